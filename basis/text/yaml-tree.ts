@@ -1,0 +1,205 @@
+/**
+ * YAML 1.2 text as a small read-only tree in which every node knows its place. Hostile text is harmless:
+ * size, depth, node count and alias use are bounded, no tags build objects, keys stay own data.
+ */
+import { isAlias, isMap, isPair, isScalar, isSeq, LineCounter, type Node as YamlNode, parseDocument } from 'yaml'
+import { done, type Outcome, type Problem, refuse, type Span } from '../problems/index.ts'
+
+export type Tree = TreeMap | TreeList | TreeScalar
+export interface TreeScalar {
+  readonly kind: 'scalar'
+  /** The text as written (unquoted); numbers are not interpreted, so "1e999" and "007" stay what they are. */
+  readonly text: string
+  /** Nothing stands after the colon, or "~"/"null" unquoted. */
+  readonly isEmpty: boolean
+  readonly isQuoted: boolean
+  readonly span: Span
+}
+export interface TreeList {
+  readonly kind: 'list'
+  readonly items: readonly Tree[]
+  readonly span: Span
+}
+export interface TreeMap {
+  readonly kind: 'map'
+  readonly entries: readonly TreeEntry[]
+  readonly span: Span
+}
+export interface TreeEntry {
+  readonly key: string
+  readonly keySpan: Span
+  readonly value: Tree
+}
+
+/** The entry's value, or undefined. */
+export function entry(map: TreeMap, key: string): TreeEntry | undefined {
+  return map.entries.find((e) => e.key === key)
+}
+
+/** Bounds on a document. They stand far above any real demonstration and far below what could hang a machine. */
+export interface TreeLimits {
+  readonly mostCharacters: number
+  readonly deepest: number
+  readonly mostNodes: number
+}
+export const treeLimits: TreeLimits = { mostCharacters: 2_000_000, deepest: 40, mostNodes: 50_000 }
+
+/** "file, line 3, column 5" */
+export function place(span: Span): string {
+  return `${span.file ? `${span.file}, ` : ''}line ${span.line}, column ${span.column}`
+}
+
+/** Deepest bracket nesting of flow collections, quotes and comments ignored: a cheap guard before the real parser recurses. */
+function deepestFlow(text: string): number {
+  let depth = 0
+  let deepest = 0
+  for (let i = 0; i < text.length; i++) {
+    const c = text.charCodeAt(i)
+    if (c === 91 || c === 123) deepest = Math.max(deepest, ++depth)
+    else if (c === 93 || c === 125) depth = Math.max(0, depth - 1)
+  }
+  return deepest
+}
+
+/** No hand-written document indents further; deeper ones are built to exhaust a parser. */
+const WIDEST_INDENT = 400
+
+/** Most "- - - -" or indentation levels one line can open. */
+function deepestBlock(text: string): number {
+  let deepest = 0
+  for (const match of text.matchAll(/^[ \t]*((?:[-?:][ \t]+)*)/gm)) {
+    const opened = (match[1] ?? '').replace(/[ \t]/g, '').length
+    deepest = Math.max(deepest, opened, match[0].length > WIDEST_INDENT ? Number.POSITIVE_INFINITY : 0)
+  }
+  return deepest
+}
+
+/** Parses `text`; every fault of the text itself is a problem with its place. `file` is only for messages. */
+export function readTree(text: string, file: string, limits: TreeLimits = treeLimits): Outcome<Tree> {
+  const at = (line: number, column: number): Span => ({ file, line, column })
+  if (text.length > limits.mostCharacters) {
+    return refuse({
+      code: 'text/too-long',
+      where: file,
+      what: `the file has ${text.length} characters; at most ${limits.mostCharacters} are read`,
+      todo: 'give the demonstration file itself; records and pictures stay in files of their own',
+      span: at(1, 1),
+    })
+  }
+  const tooDeep = (span: Span): Problem => ({
+    code: 'text/too-deep',
+    where: place(span),
+    what: `values are nested more than ${limits.deepest} deep`,
+    todo: 'a demonstration needs about six levels; look for brackets or dashes that were never closed',
+    span,
+  })
+  if (deepestFlow(text) > limits.deepest || deepestBlock(text) > limits.deepest) return refuse(tooDeep(at(1, 1)))
+
+  const lines = new LineCounter()
+  const parsed = parseDocument(text, {
+    lineCounter: lines,
+    version: '1.2',
+    uniqueKeys: false,
+    prettyErrors: false,
+    strict: true,
+    schema: 'core',
+  })
+  const spanOf = (range: readonly number[] | null | undefined): Span => {
+    const start = lines.linePos(range?.[0] ?? 0)
+    const end = lines.linePos(range?.[1] ?? range?.[0] ?? 0)
+    return { file, line: start.line || 1, column: start.col || 1, endLine: end.line || 1, endColumn: end.col || 1 }
+  }
+  const problems: Problem[] = []
+  for (const e of parsed.errors) {
+    const span = spanOf(e.pos)
+    problems.push({
+      code: 'text/not-yaml',
+      where: place(span),
+      what: `this is not YAML 1.2: ${(e.message.split('\n')[0] ?? '').toLowerCase()}`,
+      todo: 'check indentation (spaces, not tabs), colons followed by a space, and closed quotes',
+      span,
+    })
+  }
+  if (problems.length > 0) return refuse(...problems)
+
+  let nodes = 0
+  const convert = (node: YamlNode | null | undefined, depth: number, fallback: Span): Tree => {
+    const span = node?.range ? spanOf(node.range) : fallback
+    nodes++
+    if (nodes > limits.mostNodes || depth > limits.deepest) {
+      if (!problems.some((p) => p.code === 'text/too-deep' || p.code === 'text/too-many')) {
+        problems.push(
+          depth > limits.deepest
+            ? tooDeep(span)
+            : {
+                code: 'text/too-many',
+                where: place(span),
+                what: `more than ${limits.mostNodes} values in one file`,
+                todo: 'split the file; a demonstration holds some hundred values',
+                span,
+              },
+        )
+      }
+      return { kind: 'scalar', text: '', isEmpty: true, isQuoted: false, span }
+    }
+    if (isAlias(node)) {
+      problems.push({
+        code: 'text/alias',
+        where: place(span),
+        what: `"*${node.source}" points to another place of the file; aliases are not read here`,
+        todo: 'write the value out where it is used',
+        span,
+      })
+      return { kind: 'scalar', text: '', isEmpty: true, isQuoted: false, span }
+    }
+    if (isMap(node)) {
+      const entries: TreeEntry[] = []
+      const met = new Map<string, Span>()
+      for (const pair of node.items) {
+        if (!isPair(pair)) continue
+        const keyNode = pair.key as YamlNode | null
+        const keySpan = keyNode?.range ? spanOf(keyNode.range) : span
+        if (!isScalar(keyNode)) {
+          problems.push({
+            code: 'text/key-not-a-word',
+            where: place(keySpan),
+            what: 'a key here is a list or a map',
+            todo: 'use a word as key',
+            span: keySpan,
+          })
+          continue
+        }
+        const key = keyNode.source ?? String(keyNode.value)
+        const before = met.get(key)
+        if (before) {
+          problems.push({
+            code: 'text/key-twice',
+            where: place(keySpan),
+            what: `"${key}" stands twice in one block; the first is in line ${before.line}`,
+            todo: 'keep one of the two',
+            span: keySpan,
+          })
+          continue
+        }
+        met.set(key, keySpan)
+        entries.push({ key, keySpan, value: convert(pair.value as YamlNode | null, depth + 1, keySpan) })
+      }
+      return { kind: 'map', entries, span }
+    }
+    if (isSeq(node)) return { kind: 'list', items: node.items.map((n) => convert(n as YamlNode, depth + 1, span)), span }
+    if (isScalar(node)) {
+      const isQuoted = node.type === 'QUOTE_DOUBLE' || node.type === 'QUOTE_SINGLE'
+      return {
+        kind: 'scalar',
+        text: typeof node.value === 'string' ? node.value : (node.source ?? ''),
+        isEmpty: !isQuoted && node.value === null,
+        isQuoted,
+        span,
+      }
+    }
+    return { kind: 'scalar', text: '', isEmpty: true, isQuoted: false, span }
+  }
+  const tree = convert(parsed.contents as YamlNode | null, 0, at(1, 1))
+  if (problems.length > 0) return refuse(...problems)
+  return done(tree)
+}

@@ -1,0 +1,2 @@
+export * from './units.ts'
+export { type Quantity, type QuantityKind } from './quantity.ts'

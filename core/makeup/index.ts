@@ -1,0 +1,2 @@
+export type * from './recipe.ts'
+export type * from './make-up.ts'

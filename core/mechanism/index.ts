@@ -1,0 +1,2 @@
+export type * from './mechanism.ts'
+export type * from './network.ts'

@@ -1,0 +1,40 @@
+/** A compiled mechanism: rates, Jacobian and stoichiometry ready for the integrator. */
+import type { OdeSystem } from '@beakertide/basis/numerics'
+import type { SpeciesId } from '../matter/index.ts'
+
+/** How temperature enters. */
+export type HeatModel =
+  | { readonly kind: 'held'; readonly temperatureK: number }
+  | { readonly kind: 'free'; readonly roomK: number; readonly heatCapacityJPerLK: number; readonly lossPerS: number }
+
+/** A process that belongs to the vessel, not to the mechanism. */
+export type VesselProcess =
+  /** Gas leaves above saturation: rate = k ([species] - saturation); `into` counts what left, in mol per litre of liquid. */
+  | { readonly kind: 'gas-leaves'; readonly species: SpeciesId; readonly saturationMolPerL: number; readonly ratePerS: number }
+  /** Solid forms above solubility and dissolves below; `${species}(s)` counts it, in mol per litre of liquid. */
+  | { readonly kind: 'solid-forms'; readonly species: SpeciesId; readonly solubilityMolPerL: number; readonly ratePerS: number }
+
+/**
+ * State vector: dynamic species (mol/L), then `${species}(g)` and `${species}(s)` counters (mol a litre of liquid),
+ * then the temperature (K) when it is free. Values may be changed between runs without compiling again.
+ */
+export interface Network extends OdeSystem {
+  /** Names of the state, in order; the last is "temperature" when it is free. */
+  readonly stateNames: readonly string[]
+  readonly stepNames: readonly string[]
+  /** One column a (one-way) rate: reversible steps give "I1 forward" and "I1 back". */
+  readonly rateNames: readonly string[]
+  /** Index of a state, or -1. */
+  indexOf(name: string): number
+  /** Sets a held species (mol/L). */
+  hold(species: SpeciesId, molPerL: number): void
+  /** Multiplies a rate constant ("X1.k") for sensitivities and calibration; 1 is as published. */
+  scaleConstant(name: string, factor: number): void
+  readonly constantNames: readonly string[]
+  /** Fills `out` (one entry a rate name) with one-way rates, mol L-1 s-1. */
+  stepRates(timeS: number, y: Float64Array, out: Float64Array): void
+  /** Stoichiometric numbers: state i in rate j, negative for use. */
+  stoichiometry(stateIndex: number, rateIndex: number): number
+  /** Conserved totals (elements, charge) of a state, for the drift report; names like "I", "charge". Lumped mechanisms give none. */
+  readonly conserved: readonly { readonly name: string; readonly weights: Float64Array }[]
+}

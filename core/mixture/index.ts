@@ -1,0 +1,2 @@
+export type * from './pour.ts'
+export type * from './inventory.ts'
