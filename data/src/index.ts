@@ -1,1 +1,2 @@
 export { rows } from './rows.ts'
+export { facts } from './facts.ts'
