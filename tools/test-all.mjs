@@ -1,0 +1,47 @@
+#!/usr/bin/env node
+// `npm test`: everything, in the order in which a fault is cheapest to find. Ends with "N passed, N failed".
+import { spawnSync } from 'node:child_process'
+import { existsSync, mkdirSync, readFileSync, rmSync } from 'node:fs'
+
+const root = new URL('..', import.meta.url).pathname
+process.chdir(root)
+mkdirSync('out', { recursive: true })
+const report = 'out/test-report.json'
+rmSync(report, { force: true })
+
+const bin = (name) => `node_modules/.bin/${name}`
+const tsc = ['node_modules/typescript-native/bin/tsc']
+const stages = [
+  ['format', bin('biome'), ['format', '.']],
+  ['lint', bin('oxlint'), ['--type-aware', '--quiet']],
+  ['types and build', process.execPath, [...tsc, '-b']],
+  ['types of tests', process.execPath, [...tsc, '-p', 'tsconfig.test.json']],
+  ['rooms', process.execPath, ['tools/rooms.mjs']],
+  ['tests, outside checks, examples, coverage', bin('vitest'), ['run', '--coverage', '--reporter=default', '--reporter=json', `--outputFile.json=${report}`]],
+  ['ledger of outside checks', process.execPath, ['tools/ledger.mjs']],
+]
+
+let failedStages = 0
+let passedStages = 0
+for (const [name, command, args] of stages) {
+  console.log(`\n== ${name}`)
+  const started = Date.now()
+  const run = spawnSync(command, args, { stdio: 'inherit' })
+  const ok = run.status === 0
+  if (ok) passedStages++
+  else failedStages++
+  console.log(`== ${name}: ${ok ? 'ok' : 'FAILED'} (${((Date.now() - started) / 1000).toFixed(1)} s)`)
+}
+
+let passed = passedStages
+let failed = failedStages
+let skipped = 0
+if (existsSync(report)) {
+  const tests = JSON.parse(readFileSync(report, 'utf8'))
+  passed += tests.numPassedTests
+  failed += tests.numFailedTests
+  skipped = tests.numPendingTests + tests.numTodoTests
+}
+console.log('')
+console.log(`${passed} passed, ${failed} failed${skipped > 0 ? `, ${skipped} skipped` : ''}`)
+process.exit(failedStages > 0 || failed > 0 ? 1 : 0)
