@@ -1,2 +1,5 @@
 export * from './units.ts'
 export { type Quantity, type QuantityKind } from './quantity.ts'
+export { parseQuantity, type QuantityPlace } from './parse-quantity.ts'
+export { formatNumber, formatQuantity, formatTime, withUncertainty } from './format-quantity.ts'
+export { kindFacts, type KindFacts } from './unit-tables.ts'
