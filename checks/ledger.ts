@@ -48,7 +48,19 @@ export function ledger(subject: string): { readonly check: (name: string, c: Out
         const allowed = c.relative ? Math.abs(c.theirs) * c.within : c.within
         const difference = ours - c.theirs
         const ok = Number.isFinite(ours) && Math.abs(difference) <= allowed
-        rows.push({ subject, name, ours, theirs: c.theirs, unit: c.unit, difference, allowed, because: c.because, source: c.source, seen: c.seen, ok })
+        rows.push({
+          subject,
+          name,
+          ours,
+          theirs: c.theirs,
+          unit: c.unit,
+          difference,
+          allowed,
+          because: c.because,
+          source: c.source,
+          seen: c.seen,
+          ok,
+        })
         expect(ok, `${name}: ours ${ours} ${c.unit}, theirs ${c.theirs} ${c.unit}, allowed ${allowed} (${c.because})`).toBe(true)
       })
     },

@@ -9,7 +9,10 @@ if (!existsSync(folder)) {
   console.log('no ledger yet: run `npm run checks` first')
   process.exit(1)
 }
-const pages = readdirSync(folder).filter((f) => f.endsWith('.json')).sort().map((f) => JSON.parse(readFileSync(folder + f, 'utf8')))
+const pages = readdirSync(folder)
+  .filter((f) => f.endsWith('.json'))
+  .sort()
+  .map((f) => JSON.parse(readFileSync(folder + f, 'utf8')))
 const show = (x) => (x === 0 ? '0' : Math.abs(x) >= 1e5 || Math.abs(x) < 1e-4 ? x.toExponential(4) : String(Number(x.toPrecision(7))))
 let rows = 0
 let failed = 0
@@ -21,9 +24,17 @@ for (const page of pages) {
   const seen = {}
   for (const r of page) seen[r.seen] = (seen[r.seen] ?? 0) + 1
   const use = Math.max(...page.map((r) => (r.allowed > 0 ? Math.abs(r.difference) / r.allowed : 0)))
-  console.log(`${page[0].subject}: ${page.length} checks, ${bad.length} failed; widest use of a tolerance ${(100 * use).toFixed(0)} %; ${Object.entries(seen).map(([k, n]) => `${n} ${k}`).join(', ')}`)
+  console.log(
+    `${page[0].subject}: ${page.length} checks, ${bad.length} failed; widest use of a tolerance ${(100 * use).toFixed(0)} %; ${Object.entries(
+      seen,
+    )
+      .map(([k, n]) => `${n} ${k}`)
+      .join(', ')}`,
+  )
   for (const r of full ? page : bad) {
-    console.log(`  ${r.ok ? 'ok  ' : 'FAIL'} ${r.name}: ours ${show(r.ours)}, theirs ${show(r.theirs)} ${r.unit}, difference ${show(r.difference)} (allowed ${show(r.allowed)}: ${r.because})`)
+    console.log(
+      `  ${r.ok ? 'ok  ' : 'FAIL'} ${r.name}: ours ${show(r.ours)}, theirs ${show(r.theirs)} ${r.unit}, difference ${show(r.difference)} (allowed ${show(r.allowed)}: ${r.because})`,
+    )
     console.log(`       ${r.seen}: ${r.source}`)
   }
 }

@@ -23,31 +23,64 @@ const faceRules = ROOMS.map((room) => ({
 }))
 const rules = [
   { name: 'no-cycles', severity: 'error', from: {}, to: { circular: true } },
-  { name: 'own-index-not-used-inside', severity: 'error', from: { path: '^core/([^/]+)/', pathNot: '\\.test\\.ts$' }, to: { path: '^core/$1/index\\.ts$' } },
-  { name: 'basis-is-the-floor', severity: 'error', from: { path: '^basis/', pathNot: '\\.test\\.ts$' }, to: { path: '^(core|data|demonstration|apps|checks|examples)/' } },
-  { name: 'core-is-pure', severity: 'error', from: { path: '^core/', pathNot: '\\.test\\.ts$' }, to: { path: '^(data|demonstration|apps|checks|examples)/' } },
-  { name: 'no-node-below-the-doors', severity: 'error', from: { path: '^(basis|core|demonstration)/', pathNot: '\\.test\\.ts$' }, to: { dependencyTypes: ['core'] } },
-  { name: 'core-has-no-packages', severity: 'error', from: { path: '^core/', pathNot: '\\.test\\.ts$' }, to: { path: 'node_modules', pathNot: '^(node_modules/@beakertide|basis/)' } },
-  { name: 'demonstration-knows-no-door', severity: 'error', from: { path: '^demonstration/', pathNot: '\\.test\\.ts$' }, to: { path: '^(data|apps)/' } },
+  {
+    name: 'own-index-not-used-inside',
+    severity: 'error',
+    from: { path: '^core/([^/]+)/', pathNot: '\\.test\\.ts$' },
+    to: { path: '^core/$1/index\\.ts$' },
+  },
+  {
+    name: 'basis-is-the-floor',
+    severity: 'error',
+    from: { path: '^basis/', pathNot: '\\.test\\.ts$' },
+    to: { path: '^(core|data|demonstration|apps|checks|examples)/' },
+  },
+  {
+    name: 'core-is-pure',
+    severity: 'error',
+    from: { path: '^core/', pathNot: '\\.test\\.ts$' },
+    to: { path: '^(data|demonstration|apps|checks|examples)/' },
+  },
+  {
+    name: 'no-node-below-the-doors',
+    severity: 'error',
+    from: { path: '^(basis|core|demonstration)/', pathNot: '\\.test\\.ts$' },
+    to: { dependencyTypes: ['core'] },
+  },
+  {
+    name: 'core-has-no-packages',
+    severity: 'error',
+    from: { path: '^core/', pathNot: '\\.test\\.ts$' },
+    to: { path: 'node_modules', pathNot: '^(node_modules/@beakertide|basis/)' },
+  },
+  {
+    name: 'demonstration-knows-no-door',
+    severity: 'error',
+    from: { path: '^demonstration/', pathNot: '\\.test\\.ts$' },
+    to: { path: '^(data|apps)/' },
+  },
   { name: 'resolves', severity: 'error', from: {}, to: { couldNotResolve: true } },
   ...roomRules,
   ...faceRules,
 ]
 
-const { output } = await cruise(
-  ['basis', 'core', 'data', 'demonstration', 'apps'],
-  {
-    ruleSet: { forbidden: rules },
-    validate: true,
-    tsPreCompilationDeps: true,
-    includeOnly: undefined,
-    exclude: { path: '(^|/)(dist|coverage)/' },
-    doNotFollow: { path: 'node_modules/(?!@beakertide)' },
-    enhancedResolveOptions: { exportsFields: ['exports'], conditionNames: ['source', 'import', 'node', 'default'], extensions: ['.ts', '.js', '.mjs'] },
-    combinedDependencies: true,
+const { output } = await cruise(['basis', 'core', 'data', 'demonstration', 'apps'], {
+  ruleSet: { forbidden: rules },
+  validate: true,
+  tsPreCompilationDeps: true,
+  includeOnly: undefined,
+  exclude: { path: '(^|/)(dist|coverage)/' },
+  doNotFollow: { path: 'node_modules/(?!@beakertide)' },
+  enhancedResolveOptions: {
+    exportsFields: ['exports'],
+    conditionNames: ['source', 'import', 'node', 'default'],
+    extensions: ['.ts', '.js', '.mjs'],
   },
+  combinedDependencies: true,
+})
+const own = output.modules.filter((m) =>
+  new RegExp(`${['basis', 'core', 'data', 'demonstration', 'apps'].map(sources).join('|')}`).test(m.source),
 )
-const own = output.modules.filter((m) => new RegExp(`${['basis', 'core', 'data', 'demonstration', 'apps'].map(sources).join('|')}`).test(m.source))
 const breaches = output.summary.violations
 for (const b of breaches) console.log(`${b.rule.name}: ${b.from} -> ${b.to}`)
 console.log(`rooms: ${own.length} modules read, ${breaches.length} breaches`)

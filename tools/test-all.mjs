@@ -17,7 +17,11 @@ const stages = [
   ['types and build', process.execPath, [...tsc, '-b']],
   ['types of tests', process.execPath, [...tsc, '-p', 'tsconfig.test.json']],
   ['rooms', process.execPath, ['tools/rooms.mjs']],
-  ['tests, outside checks, examples, coverage', bin('vitest'), ['run', '--coverage', '--reporter=default', '--reporter=json', `--outputFile.json=${report}`]],
+  [
+    'tests, outside checks, examples, coverage',
+    bin('vitest'),
+    ['run', '--coverage', '--reporter=default', '--reporter=json', `--outputFile.json=${report}`],
+  ],
   ['ledger of outside checks', process.execPath, ['tools/ledger.mjs']],
 ]
 
