@@ -1,0 +1,67 @@
+import { inverse, type Matrix, times, type Triple } from './matrix.ts'
+import type { Xyz } from './observer.ts'
+
+/**
+ * Oklab: a space in which a straight line to the grey axis keeps the hue an eye sees, blues included (in CIELAB they turn violet).
+ * Source: B. Ottosson, A perceptual color space for image processing (2020); matrices from memory, tested with his four XYZ examples.
+ */
+const conesFromXyz: Matrix = [
+  [0.8189330101, 0.3618667424, -0.1288597137],
+  [0.0329845436, 0.9293118715, 0.0361456387],
+  [0.0482003018, 0.2643662691, 0.633851707],
+]
+const oklabFromRoots: Matrix = [
+  [0.2104542553, 0.793617785, -0.0040720468],
+  [1.9779984951, -2.428592205, 0.4505937099],
+  [0.0259040371, 0.7827717662, -0.808675766],
+]
+const xyzFromCones = inverse(conesFromXyz)
+const rootsFromOklab = inverse(oklabFromRoots)
+
+/** Oklab lightness 0..1, a, b of tristimulus values. */
+export function oklabFromXyz(xyz: Xyz): Triple {
+  const [l, m, s] = times(conesFromXyz, xyz)
+  return times(oklabFromRoots, [Math.cbrt(l), Math.cbrt(m), Math.cbrt(s)])
+}
+
+/** The way back from `oklabFromXyz`. */
+export function xyzFromOklab(lab: Triple): Xyz {
+  const [l, m, s] = times(rootsFromOklab, lab)
+  return times(xyzFromCones, [l ** 3, m ** 3, s ** 3])
+}
+
+/** How far past 0 and 1 a channel may lie and still count as shown: a hundredth of an 8-bit step near black. */
+const SLACK = 1e-6
+const isShown = (rgb: Triple): boolean => rgb.every((channel) => channel >= -SLACK && channel <= 1 + SLACK)
+
+/**
+ * How much lightness is traded for chroma, 0 none. Our own choice, no source: at 0 the pale tints near white, on which
+ * a demonstration's first turn depends, would fade to white; much above 1 light yellows go dull.
+ */
+const TRADE = 0.5
+/** Halvings of the search line: 1 part in a million of the chroma. */
+const HALVINGS = 20
+
+/**
+ * The nearest colour that the screen of `rgbFromXyz` can show along a line of one hue in Oklab. The line runs from the
+ * colour to a grey whose lightness lies between the colour's own and the middle, further in for a stronger colour
+ * (B. Ottosson, sRGB gamut clipping (2021), "adaptive L0", independent of hue; formula from memory).
+ * A colour that can be shown comes back unchanged.
+ */
+export function intoGamut(xyz: Xyz, rgbFromXyz: Matrix): Xyz {
+  if (isShown(times(rgbFromXyz, xyz))) return xyz
+  const [lightness, a, b] = oklabFromXyz(xyz)
+  const chroma = Math.hypot(a, b)
+  const off = lightness - 0.5
+  const reach = 0.5 + Math.abs(off) + TRADE * chroma
+  const grey = 0.5 * (1 + Math.sign(off) * (reach - Math.sqrt(Math.max(0, reach * reach - 2 * Math.abs(off)))))
+  let shown = 0
+  let tooStrong = 1
+  for (let i = 0; i < HALVINGS; i++) {
+    const t = (shown + tooStrong) / 2
+    const there = xyzFromOklab([grey + t * (lightness - grey), t * a, t * b])
+    if (isShown(times(rgbFromXyz, there))) shown = t
+    else tooStrong = t
+  }
+  return xyzFromOklab([grey + shown * (lightness - grey), shown * a, shown * b])
+}
