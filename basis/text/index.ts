@@ -8,5 +8,5 @@ export {
   treeLimits,
   readTree,
   entry,
-  place,
 } from './yaml-tree.ts'
+export { place } from '../problems/index.ts'

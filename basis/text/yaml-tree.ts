@@ -3,7 +3,8 @@
  * size, depth, node count and alias use are bounded, no tags build objects, keys stay own data.
  */
 import { isAlias, isMap, isPair, isScalar, isSeq, LineCounter, type Node as YamlNode, parseDocument } from 'yaml'
-import { done, type Outcome, type Problem, refuse, type Span } from '../problems/index.ts'
+import { done, type Outcome, place, type Problem, refuse, type Span } from '../problems/index.ts'
+import { faultWords } from './yaml-faults.ts'
 
 export type Tree = TreeMap | TreeList | TreeScalar
 export interface TreeScalar {
@@ -42,12 +43,7 @@ export interface TreeLimits {
   readonly deepest: number
   readonly mostNodes: number
 }
-export const treeLimits: TreeLimits = { mostCharacters: 2_000_000, deepest: 40, mostNodes: 50_000 }
-
-/** "file, line 3, column 5" */
-export function place(span: Span): string {
-  return `${span.file ? `${span.file}, ` : ''}line ${span.line}, column ${span.column}`
-}
+export const treeLimits: TreeLimits = { mostCharacters: 400_000, deepest: 40, mostNodes: 50_000 }
 
 /** Deepest bracket nesting of flow collections, quotes and comments ignored: a cheap guard before the real parser recurses. */
 function deepestFlow(text: string): number {
@@ -73,6 +69,9 @@ function deepestBlock(text: string): number {
   }
   return deepest
 }
+
+/** One slip in YAML makes the parser stumble on for many lines; more than this tells nobody anything. */
+const MOST_YAML_FAULTS = 5
 
 /** Parses `text`; every fault of the text itself is a problem with its place. `file` is only for messages. */
 export function readTree(text: string, file: string, limits: TreeLimits = treeLimits): Outcome<Tree> {
@@ -110,13 +109,12 @@ export function readTree(text: string, file: string, limits: TreeLimits = treeLi
     return { file, line: start.line || 1, column: start.col || 1, endLine: end.line || 1, endColumn: end.col || 1 }
   }
   const problems: Problem[] = []
-  for (const e of parsed.errors) {
+  for (const e of parsed.errors.slice(0, MOST_YAML_FAULTS)) {
     const span = spanOf(e.pos)
     problems.push({
       code: 'text/not-yaml',
       where: place(span),
-      what: `this is not YAML 1.2: ${(e.message.split('\n')[0] ?? '').toLowerCase()}`,
-      todo: 'check indentation (spaces, not tabs), colons followed by a space, and closed quotes',
+      ...faultWords(e.code),
       span,
     })
   }
@@ -143,11 +141,24 @@ export function readTree(text: string, file: string, limits: TreeLimits = treeLi
       return { kind: 'scalar', text: '', isEmpty: true, isQuoted: false, span }
     }
     if (isAlias(node)) {
+      // one is enough: a file built of aliases holds thousands
+      if (!problems.some((p) => p.code === 'text/alias')) {
+        problems.push({
+          code: 'text/alias',
+          where: place(span),
+          what: `"*${node.source}" points to another place of the file; aliases are not read here`,
+          todo: 'write the value out where it is used',
+          span,
+        })
+      }
+      return { kind: 'scalar', text: '', isEmpty: true, isQuoted: false, span }
+    }
+    if (node?.tag !== undefined) {
       problems.push({
-        code: 'text/alias',
+        code: 'text/tag',
         where: place(span),
-        what: `"*${node.source}" points to another place of the file; aliases are not read here`,
-        todo: 'write the value out where it is used',
+        what: `"${node.tag}" is a tag; tags are not read here`,
+        todo: 'remove the "!" word; put quotes round a text that starts with "!"',
         span,
       })
       return { kind: 'scalar', text: '', isEmpty: true, isQuoted: false, span }
