@@ -16,6 +16,13 @@ export interface MechanismSpecies {
   /** Smallest start value (trace impurity), mol/L, with its reason in `traceWhy`. */
   readonly traceMolPerL?: number
   readonly traceWhy?: string
+  /**
+   * Estimated standard enthalpy of formation, kJ/mol, for a species that no table lists. For a short-lived intermediate
+   * any value gives the same heat over a whole turnover, because what it adds when formed it takes back when used.
+   */
+  readonly formationKJPerMol?: number
+  readonly formationWhy?: string
+  readonly note?: string
 }
 
 export type ConstantStatus = 'published' | 'adjusted-in-range' | 'adjusted-outside-range' | 'assumed' | 'placeholder'
@@ -23,15 +30,24 @@ export type ConstantStatus = 'published' | 'adjusted-in-range' | 'adjusted-outsi
 export interface RateConstant {
   /** "k", "kf", "kr", "k1" … as the rate expression names it. */
   readonly name: string
+  /** In mol, L, s, K. */
   readonly value: number
+  /** Canonical, "L^2 mol^-2 s^-1"; "1" for a pure number. */
   readonly unit: string
+  /** As the file has it, when written in other units ("4.5 mol L^-1 min^-1"). */
+  readonly written?: string
   /** kJ/mol; null when none is known. */
   readonly activationKJPerMol: number | null
   readonly activationSeen?: Seen
+  /** Temperature of the value when it is not that of the mechanism; the activation energy counts from here. */
+  readonly referenceK?: number
   readonly literatureRange?: string
   readonly status: ConstantStatus
   readonly seen: Seen
   readonly sources: readonly string[]
+  /** The rehearsal replaces the value by that of the mixture (mol/L): ionic strength, or free hydrogen ion. */
+  readonly setBy?: 'ionic-strength' | 'hydrogen-ion'
+  readonly note?: string
 }
 
 /** A parsed rate expression; see expression.ts. Numbers in mol/L, s, K. */
@@ -91,9 +107,15 @@ export interface Mechanism {
   /** Temperature span in which it may be used, K. */
   readonly validK: readonly [number, number]
   readonly species: readonly MechanismSpecies[]
+  /** Species that occur only in `netReactions` (they are not rehearsed). */
+  readonly netSpecies?: readonly MechanismSpecies[]
   readonly steps: readonly Step[]
   /** Absorber of absorbers*.csv for each coloured species: { "I2": "I2(aq)" }. */
   readonly absorbers: Readonly<Record<SpeciesId, string>>
+  /** Absorbers that replace those above when another substance is in the vessel: { "starch": { "I3-": "starch-triiodide …" } }. */
+  readonly absorbersWith?: Readonly<Record<SpeciesId, Readonly<Record<SpeciesId, string>>>>
+  /** What is known of the reaction heat, in words. */
+  readonly heat?: string
   /** Reaction heat a mole of turnover of each step with no own enthalpy is computed from formation data where all are known. */
   readonly faults: readonly KnownFault[]
   readonly bands: readonly StatedBand[]
@@ -110,4 +132,13 @@ export interface NetReaction {
   readonly reactants: readonly Term[]
   readonly products: readonly Term[]
   readonly what: string
+  /** The visible species that this reaction makes. */
+  readonly shows?: SpeciesId
+  /** The visible species whose disappearance is the effect. */
+  readonly fades?: SpeciesId
+  /** Species that hide the colour: nothing is seen before they are used up. */
+  readonly after?: readonly SpeciesId[]
+  /** Catalysts and partners that must be there though this equation does not use them. */
+  readonly needs?: readonly SpeciesId[]
+  readonly span?: Span
 }

@@ -1,6 +1,7 @@
 /** A compiled mechanism: rates, Jacobian and stoichiometry ready for the integrator. */
 import type { OdeSystem } from '@beakertide/basis/numerics'
 import type { SpeciesId } from '../matter/index.ts'
+import type { NetworkTables } from './network-tables.ts'
 
 /** How temperature enters. */
 export type HeatModel =
@@ -22,19 +23,35 @@ export interface Network extends OdeSystem {
   /** Names of the state, in order; the last is "temperature" when it is free. */
   readonly stateNames: readonly string[]
   readonly stepNames: readonly string[]
-  /** One column a (one-way) rate: reversible steps give "I1 forward" and "I1 back". */
+  /** One column a (one-way) rate: reversible steps give "I1 forward" and "I1 back"; vessel processes follow the steps. */
   readonly rateNames: readonly string[]
+  /** Index into `stepNames` of each rate; -1 for a vessel process. */
+  readonly stepOfRate: readonly number[]
   /** Index of a state, or -1. */
   indexOf(name: string): number
-  /** Sets a held species (mol/L). */
+  /** Sets a held species (mol/L). Held species are not a number until set, so that a forgotten one cannot pass for zero. */
   hold(species: SpeciesId, molPerL: number): void
+  /** Names of the held species. */
+  readonly heldNames: readonly SpeciesId[]
   /** Multiplies a rate constant ("X1.k") for sensitivities and calibration; 1 is as published. */
   scaleConstant(name: string, factor: number): void
   readonly constantNames: readonly string[]
+  /** Replaces the value of a constant, in its unit in mol, L, s (ionic strength, hydrogen ion). */
+  setConstant(name: string, value: number): void
+  /** Constants that wait for a value of the mixture: "P1.I" by ionic strength. */
+  readonly constantsSetBy: readonly { readonly name: string; readonly setBy: 'ionic-strength' | 'hydrogen-ion' }[]
+  /** New numbers for the same kind of heat model (another temperature, another volume). */
+  setHeat(heat: HeatModel): void
+  /** New saturation or solubility (mol/L) and rate (1/s) of the vessel process at that place of the list. */
+  setProcess(index: number, limitMolPerL: number, ratePerS: number): void
+  /** Steps whose reaction heat is not known; they warm nothing. */
+  readonly heatlessSteps: readonly string[]
   /** Fills `out` (one entry a rate name) with one-way rates, mol L-1 s-1. */
   stepRates(timeS: number, y: Float64Array, out: Float64Array): void
   /** Stoichiometric numbers: state i in rate j, negative for use. */
   stoichiometry(stateIndex: number, rateIndex: number): number
-  /** Conserved totals (elements, charge) of a state, for the drift report; names like "I", "charge". Lumped mechanisms give none. */
+  /** Conserved totals (elements, charge) of a state, for the drift report; names like "I", "charge", "H - 2 O". Lumped mechanisms give none. */
   readonly conserved: readonly { readonly name: string; readonly weights: Float64Array }[]
+  /** Everything above as plain typed arrays: what a code generator reads. */
+  readonly tables: NetworkTables
 }
