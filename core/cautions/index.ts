@@ -1,1 +1,32 @@
-export type * from './caution.ts'
+export { type Caution, type Cautions, type Severity, isInForce } from './caution.ts'
+export {
+  type CautionScene,
+  type SceneBottle,
+  type SceneIngredient,
+  type SceneSolution,
+  type SceneVessel,
+  isSolidForm,
+  sceneOf,
+} from './scene.ts'
+export {
+  type AirLimit,
+  type GhsBand,
+  type GhsSubstance,
+  type GroupMember,
+  type HazardFacts,
+  type Incompatibility,
+  type PairRule,
+  type Place,
+  type RuleSide,
+  type Tables,
+  type Threshold,
+  readHazardFacts,
+  sourceReader,
+} from './hazard-facts.ts'
+export { AUDIENCE_DISTANCE_M, VESSEL_OVER_LIQUID, standingLines } from './standing.ts'
+export { type Content, type Share } from './contents.ts'
+export { type Encounter, onceEach, pairCautions } from './pairs.ts'
+export { EXAMPLE_ROOM_M3, type Room, airCaution, gasVolumeL, gasesNow, mostGases, ppmInRoom, shortLimit } from './room-air.ts'
+export { type PeroxideHeat, WATER_HEAT_CAPACITY_J_PER_GK, heatAndFoam, peroxideHeat } from './heat-and-foam.ts'
+export { bandOf, ghsRow, severityOfStatement, statements } from './substance-hazards.ts'
+export { cautionLine, cautionsFor, refusals } from './cautions-for.ts'

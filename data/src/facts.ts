@@ -2,6 +2,7 @@
  * Every table of facts, read once and only when asked for. Core never imports this: a door hands the parts over.
  * Each room adds one entry here, made by the reader the room exports.
  */
+import { readHazardFacts } from '@beakertide/core/cautions'
 import { rows } from './rows.ts'
 
 /** Remembers the first result of `make`. */
@@ -15,4 +16,6 @@ export const facts = {
   rows,
   /** (rooms add their entries below this line, one each) */
   raw: once(() => rows),
+  /** Hazard classes, strength bands, pairs that must not meet, limits in air. */
+  hazards: once(() => readHazardFacts(rows)),
 }

@@ -1,0 +1,214 @@
+/** All cautions of a demonstration: bottles, solutions, what meets, vapours, heat; go or no-go. */
+import { type Outcome, type Problem, done, suggestion } from '@beakertide/basis/problems'
+import { type Caution, type Cautions, isInForce } from './caution.ts'
+import { type Content, bareFormula, contentOfBottle, contentOfSolution, takeVolume, together } from './contents.ts'
+import type { HazardFacts } from './hazard-facts.ts'
+import { heatAndFoam } from './heat-and-foam.ts'
+import { onceEach, pairCautions } from './pairs.ts'
+import { airCaution, gasesNow, mostGases } from './room-air.ts'
+import type { CautionScene, SceneVessel } from './scene.ts'
+import { standingLines } from './standing.ts'
+import { bottleHazards, solutionHazards } from './substance-hazards.ts'
+
+/** A control measure shorter than this says nothing that could be checked (our choice). */
+const SHORTEST_CONTROL = 12
+
+function wrongNumbers(scene: CautionScene): readonly Problem[] {
+  const problems: Problem[] = []
+  const must = (holds: boolean, where: string, what: string, todo: string): void => {
+    if (!holds) problems.push({ code: 'cautions/not-an-amount', where, what, todo, danger: true })
+  }
+  const { volumeM3, temperatureK } = scene.room
+  must(
+    volumeM3 === null || (Number.isFinite(volumeM3) && volumeM3 > 0),
+    'room',
+    `its volume is ${volumeM3} m3`,
+    'state a volume above 0, or leave it out',
+  )
+  must(
+    Number.isFinite(temperatureK) && temperatureK > 200 && temperatureK < 400,
+    'room',
+    `its temperature is ${temperatureK} K`,
+    'state a room temperature, as in "21 degC"',
+  )
+  for (const b of scene.bottles) {
+    must(
+      b.massFraction > 0 && b.massFraction <= 1,
+      `bottle "${b.id}"`,
+      `its mass fraction is ${b.massFraction}`,
+      'state a strength above 0 and at most 100 %',
+    )
+  }
+  for (const s of scene.solutions) {
+    const good = s.volumeL > 0 && s.massG > 0 && Object.values(s.amountsMol).every((n) => Number.isFinite(n))
+    must(
+      good && Number.isFinite(s.volumeL) && Number.isFinite(s.massG),
+      `solution "${s.id}"`,
+      'its volume, mass or amounts are not numbers above 0',
+      'check its recipe',
+    )
+  }
+  const known = scene.solutions.map((s) => s.id)
+  for (const v of scene.vessels) {
+    for (const p of v.pours) {
+      must(
+        Number.isFinite(p.volumeL) && p.volumeL > 0,
+        `vessel "${v.id}"`,
+        `a pour of ${p.volumeL} L of "${p.solution}"`,
+        'pour a volume above 0',
+      )
+      if (!known.includes(p.solution)) {
+        problems.push({
+          code: 'cautions/unknown-solution',
+          where: `vessel "${v.id}"`,
+          what: `solution "${p.solution}" is poured but not made`,
+          todo: suggestion(p.solution, known) || 'make it, or take the pour out',
+        })
+      }
+    }
+  }
+  return problems
+}
+
+/** Liquid of a vessel after every pour, with what met at each. */
+function vesselStory(
+  vessel: SceneVessel,
+  solutions: ReadonlyMap<string, Content>,
+  facts: HazardFacts,
+): { readonly liquid: Content | null; readonly cautions: readonly Caution[] } {
+  const cautions: Caution[] = []
+  let liquid: Content | null = null
+  const pours = [...vessel.pours].sort((a, b) => a.atS - b.atS)
+  for (const pour of pours) {
+    const solution = solutions.get(pour.solution)
+    if (!solution) continue
+    const part = takeVolume(solution, pour.volumeL)
+    const contents: readonly Content[] = liquid ? [{ ...liquid, name: `what stands in vessel "${vessel.id}"` }, part] : [part]
+    liquid = together(`vessel "${vessel.id}"`, liquid ? [liquid, part] : [part])
+    cautions.push(...pairCautions({ place: 'vessel', about: `vessel "${vessel.id}"`, contents, mixed: liquid }, facts))
+  }
+  return { liquid, cautions }
+}
+
+function vapours(vessel: SceneVessel, liquid: Content, scene: CautionScene, facts: HazardFacts): readonly Caution[] {
+  const scale = liquid.volumeL * vessel.count
+  const entered = Object.fromEntries(Object.entries(liquid.molPerL).map(([s, c]) => [s, c * scale]))
+  const rehearsed = vessel.inventories ?? []
+  const gases: Record<string, number> = { ...(rehearsed.length > 0 ? {} : mostGases(entered)) }
+  for (const inventory of rehearsed) {
+    for (const [gas, n] of Object.entries(gasesNow({ ...inventory.amountsMol, ...inventory.solidsMol }))) {
+      gases[gas] = Math.max(gases[gas] ?? 0, n * vessel.count)
+    }
+  }
+  const from = rehearsed.length > 0 ? 'most that the rehearsal shows at one time' : 'the most that can form from what is poured'
+  const about = vessel.count > 1 ? `${vessel.count} vessels "${vessel.id}"` : `vessel "${vessel.id}"`
+  return Object.entries(gases)
+    .map(([gas, n]) => airCaution(gas, n, about, from, scene.room, facts))
+    .filter((c) => c !== null)
+}
+
+function withControl(caution: Caution, controls: Readonly<Record<string, string>>): Caution {
+  const control = controls[caution.code]?.trim()
+  return caution.refuses && control && control.length >= SHORTEST_CONTROL ? { ...caution, control } : caution
+}
+
+function controlRemarks(list: readonly Caution[], controls: Readonly<Record<string, string>>): readonly Problem[] {
+  const refusing = list.filter((c) => c.refuses)
+  return Object.entries(controls).flatMap(([code, sentence]): readonly Problem[] => {
+    const caution = refusing.find((c) => c.code === code)
+    if (!caution) {
+      return [
+        {
+          code: 'cautions/control-for-nothing',
+          where: `control measure "${code}"`,
+          what: 'no refusal of that name is raised here',
+          todo: suggestion(code, [...new Set(refusing.map((c) => c.code))]) || 'take it out',
+        },
+      ]
+    }
+    if (caution.neverLifted !== undefined) {
+      return [
+        {
+          code: 'cautions/control-cannot-lift',
+          where: `control measure "${code}"`,
+          what: `no control measure lifts this refusal: ${caution.neverLifted}`,
+          todo: caution.instead,
+          danger: true,
+        },
+      ]
+    }
+    if (sentence.trim().length >= SHORTEST_CONTROL) return []
+    return [
+      {
+        code: 'cautions/control-says-nothing',
+        where: `control measure "${code}"`,
+        what: `"${sentence}" is no measure that somebody could check`,
+        todo: 'say who does what, where and with which protection, in one sentence',
+        danger: true,
+      },
+    ]
+  })
+}
+
+/** Refusals in force first, then severity, then the order met. */
+function inOrder(list: readonly Caution[]): readonly Caution[] {
+  return [...list].sort((a, b) => Number(isInForce(b)) - Number(isInForce(a)) || b.severity - a.severity)
+}
+
+/**
+ * Everything that can hurt somebody in this scene. The outcome fails only for numbers that make no sense; a dangerous
+ * plan is a good outcome with `refused: true` and its reasons first in the list. Nothing switches a caution off: a stated
+ * control measure is shown beside it.
+ */
+export function cautionsFor(scene: CautionScene, facts: HazardFacts): Outcome<Cautions> {
+  const problems = wrongNumbers(scene)
+  if (problems.length > 0) return { ok: false, problems }
+  const bottles = new Map(scene.bottles.map((b) => [b.id, b]))
+  const neat = new Map(scene.bottles.map((b) => [b.id, contentOfBottle(b)]))
+  const solutions = new Map(scene.solutions.map((s) => [s.id, contentOfSolution(s, bottles)]))
+  const names = new Map(scene.bottles.map((b) => [bareFormula(b.substance.formula), b.substance.name]))
+  const all: Caution[] = []
+  for (const bottle of scene.bottles) all.push(...bottleHazards(bottle, facts))
+  all.push(...pairCautions({ place: 'shelf', about: 'the bottles side by side', contents: [...neat.values()], mixed: null }, facts))
+  for (const solution of scene.solutions) {
+    const made = solutions.get(solution.id)!
+    const parts = solution.ingredients.map((i) => neat.get(i.bottle)).filter((c) => c !== undefined)
+    all.push(...pairCautions({ place: 'making', about: made.name, contents: parts, mixed: made }, facts))
+    all.push(...solutionHazards(made, names, facts))
+  }
+  const finals: Content[] = []
+  for (const vessel of scene.vessels) {
+    const story = vesselStory(vessel, solutions, facts)
+    all.push(...story.cautions)
+    if (!story.liquid) continue
+    finals.push(story.liquid)
+    all.push(...heatAndFoam(vessel, story.liquid, scene.room.temperatureK, facts), ...vapours(vessel, story.liquid, scene, facts))
+  }
+  if (finals.length > 1) {
+    const jug = together('all leftovers in one jug', finals)
+    all.push(...pairCautions({ place: 'jug', about: 'one jug for all leftovers', contents: finals, mixed: jug }, facts))
+  }
+  const list = inOrder(onceEach(all).map((c) => withControl(c, scene.controls)))
+  return done({ list, standing: standingLines, refused: list.some(isInForce) }, controlRemarks(list, scene.controls))
+}
+
+/** The refusals in force as problems that a door prints before it stops; empty when the plan may be shown. */
+export function refusals(cautions: Cautions): readonly Problem[] {
+  return cautions.list.filter(isInForce).map((c) => ({
+    code: c.code,
+    where: c.about,
+    what: c.neverLifted === undefined ? `refused: ${c.what}` : `refused, and no control measure lifts it (${c.neverLifted}): ${c.what}`,
+    todo:
+      c.neverLifted === undefined
+        ? `${c.instead} To go on, state the control measure in the document under controls, "${c.code}".`
+        : c.instead,
+    danger: true as const,
+  }))
+}
+
+/** One line for a caution: severity in words, what, instead. */
+export function cautionLine(caution: Caution): string {
+  const word = { 4: 'CAN KILL OR MAIM', 3: 'lasting harm', 2: 'care', 1: 'note' }[caution.severity]
+  const control = caution.control ? ` Stated control: ${caution.control}` : ''
+  return `[${word}] ${caution.about}: ${caution.what} ${caution.instead}${control}`
+}

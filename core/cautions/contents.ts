@@ -1,0 +1,142 @@
+/** Things that can meet: a bottle's content, a solution, the liquid in a vessel; and whether one holds a danger group. */
+import type { SpeciesId } from '../matter/index.ts'
+import type { GroupMember, HazardFacts, RuleSide } from './hazard-facts.ts'
+import type { SceneBottle, SceneSolution } from './scene.ts'
+
+/** A substance inside a thing. */
+export interface Share {
+  readonly cas: string | null
+  readonly formula: string
+  readonly molPerL: number
+  readonly massFraction: number
+}
+
+export interface Content {
+  readonly name: string
+  readonly solid: boolean
+  /** 0 for a bottle on the shelf: its size does not matter. */
+  readonly volumeL: number
+  readonly massG: number
+  /** mol/L as entered; in a solid bottle, number a formula unit. */
+  readonly molPerL: Readonly<Record<SpeciesId, number>>
+  readonly shares: readonly Share[]
+}
+
+/** Crystal water and "(aq)" taken off, so that a hydrate and its solution are found by one formula. */
+export const bareFormula = (formula: string): string => formula.replace(/\(aq\)$/, '').replace(/[·.]\s*\d*H2O$/, '')
+
+/** The content of a bottle. */
+export function contentOfBottle(bottle: SceneBottle): Content {
+  const perLitre = bottle.solid ? 1 : (bottle.molPerL ?? 0)
+  const molPerL: Record<SpeciesId, number> = {}
+  for (const e of bottle.substance.entersWater) molPerL[e.species] = (molPerL[e.species] ?? 0) + e.count * perLitre
+  return {
+    name: `bottle "${bottle.id}" (${bottle.substance.name})`,
+    solid: bottle.solid,
+    volumeL: 0,
+    massG: 0,
+    molPerL,
+    shares: [
+      {
+        cas: bottle.substance.cas,
+        formula: bareFormula(bottle.substance.formula),
+        molPerL: perLitre,
+        massFraction: bottle.massFraction,
+      },
+    ],
+  }
+}
+
+/** A solution as made. Ingredients whose bottle is not in the scene are left out of the shares (their species are there). */
+export function contentOfSolution(solution: SceneSolution, bottles: ReadonlyMap<string, SceneBottle>): Content {
+  const molPerL: Record<SpeciesId, number> = {}
+  for (const [species, n] of Object.entries(solution.amountsMol)) molPerL[species] = n / solution.volumeL
+  return {
+    name: `solution "${solution.id}"`,
+    solid: false,
+    volumeL: solution.volumeL,
+    massG: solution.massG,
+    molPerL,
+    shares: solution.ingredients.flatMap((i) => {
+      const substance = bottles.get(i.bottle)?.substance
+      if (!substance) return []
+      return [
+        {
+          cas: substance.cas,
+          formula: bareFormula(substance.formula),
+          molPerL: i.amountMol / solution.volumeL,
+          massFraction: (i.amountMol * substance.molarMassGPerMol) / solution.massG,
+        },
+      ]
+    }),
+  }
+}
+
+/** Both together, volumes added (contraction is under a few percent and does not move a danger limit). */
+export function together(name: string, parts: readonly Content[]): Content {
+  const volumeL = parts.reduce((v, p) => v + p.volumeL, 0)
+  const massG = parts.reduce((m, p) => m + p.massG, 0)
+  const molPerL: Record<SpeciesId, number> = {}
+  const shares: Share[] = []
+  for (const p of parts) {
+    const byVolume = volumeL > 0 ? p.volumeL / volumeL : 0
+    const byMass = massG > 0 ? p.massG / massG : 0
+    for (const [species, c] of Object.entries(p.molPerL)) molPerL[species] = (molPerL[species] ?? 0) + c * byVolume
+    for (const s of p.shares) {
+      const same = shares.findIndex((t) => t.formula === s.formula && t.cas === s.cas)
+      const before = shares[same]
+      const added: Share = {
+        ...s,
+        molPerL: s.molPerL * byVolume + (before?.molPerL ?? 0),
+        massFraction: s.massFraction * byMass + (before?.massFraction ?? 0),
+      }
+      if (before) shares[same] = added
+      else shares.push(added)
+    }
+  }
+  return { name, solid: false, volumeL, massG, molPerL, shares }
+}
+
+/** A part of a content with the same strengths: what a pour takes. */
+export function takeVolume(content: Content, volumeL: number): Content {
+  return { ...content, volumeL, massG: content.volumeL > 0 ? (content.massG * volumeL) / content.volumeL : 0 }
+}
+
+const isMember = (share: Share, m: GroupMember): boolean =>
+  (m.kind === 'cas' && share.cas === m.member) ||
+  (m.kind === 'formula' && share.formula === m.member) ||
+  (m.kind === 'element' && new RegExp(`${m.member}(?![a-z])`).test(share.formula))
+
+/**
+ * Strength of a danger group in a content, mol/L: the larger of the weighted sum over species and the sum over substances
+ * (the two see the same matter, so they are not added). Never negative. In a solid: above 0 when it is there.
+ */
+export function groupMolPerL(content: Content, group: string, facts: HazardFacts): number {
+  const members = facts.groups[group] ?? []
+  let bySpecies = 0
+  let bySubstance = 0
+  for (const m of members) {
+    if (m.kind === 'species') bySpecies += m.weight * (content.molPerL[m.member] ?? 0)
+  }
+  for (const share of content.shares) {
+    const m = members.find((x) => isMember(share, x))
+    if (m) bySubstance += m.weight * share.molPerL
+  }
+  return Math.max(0, bySpecies, bySubstance)
+}
+
+/** Largest mass fraction of a member of the group; only substances carry one. */
+function groupMassFraction(content: Content, group: string, facts: HazardFacts): number {
+  const members = facts.groups[group] ?? []
+  return Math.max(0, ...content.shares.filter((s) => members.some((m) => isMember(s, m))).map((s) => s.massFraction))
+}
+
+/** Whether the content holds one side of a rule, strictly over its threshold; a solid holds it at any molar threshold. */
+export function holds(content: Content, side: RuleSide, facts: HazardFacts): boolean {
+  return side.groups.some((group) => {
+    const there = groupMolPerL(content, group, facts)
+    if (side.threshold.over === 'solid') return content.solid && there > 0
+    if (side.threshold.over === 'mass-fraction') return groupMassFraction(content, group, facts) > side.threshold.value
+    return content.solid ? there > 0 : there > side.threshold.value
+  })
+}

@@ -1,0 +1,262 @@
+/** The fact tables of hazards, read from text rows into typed records. Every record keeps its source. */
+import { invariant } from '@beakertide/basis/problems'
+import { type Rows, type Source, type Sourced, seenFrom } from '@beakertide/basis/sources'
+import type { Severity } from './caution.ts'
+
+/** GHS classification of a substance as supplied. */
+export interface GhsSubstance {
+  readonly id: string
+  readonly name: string
+  readonly formula: string
+  /** Every CAS number of the row: its own and those of its hydrates. */
+  readonly cas: readonly string[]
+  /** "HARMONISED", "NOTIFIED", "NOT_CLASSIFIED" or both. */
+  readonly basis: string
+  readonly hCodes: readonly string[]
+  readonly euhCodes: readonly string[]
+  readonly signalWord: string
+  readonly pictograms: readonly string[]
+  readonly notes: string
+  readonly source: Source
+}
+
+/** A strength band of a solution, by mass fraction: from (inclusive) to (exclusive). */
+export interface GhsBand {
+  readonly substanceId: string
+  readonly from: number
+  readonly to: number
+  readonly hCodes: readonly string[]
+  readonly euhCodes: readonly string[]
+  readonly signalWord: string
+  readonly pictograms: readonly string[]
+  readonly note: string
+  readonly source: Source
+}
+
+/** What goes wrong when two things meet, in words. */
+export interface Incompatibility {
+  readonly id: string
+  readonly consequence: string
+  readonly severity: Severity
+  readonly instead: string
+  readonly numbers: string
+  readonly source: Source
+}
+
+export interface GroupMember {
+  readonly kind: 'species' | 'cas' | 'formula' | 'element'
+  readonly member: string
+  /** Bases weigh negative in an acid group: the group's strength is what is left over. */
+  readonly weight: number
+}
+
+/** "solid": the thing is a solid and holds it; else strictly over this strength. */
+export type Threshold = { readonly over: 'solid' } | { readonly over: 'mol/L' | 'mass-fraction'; readonly value: number }
+
+export type Place = 'making' | 'vessel' | 'shelf' | 'clearing' | 'jug'
+
+export interface RuleSide {
+  /** Any of these groups. */
+  readonly groups: readonly string[]
+  readonly threshold: Threshold
+}
+
+/** Our matcher for one row of the incompatibilities (or for one substance on its own). */
+export interface PairRule {
+  readonly code: string
+  readonly places: readonly Place[]
+  /** as-met: strengths before mixing; mixed: after mixing; dry: all of them solids. */
+  readonly basis: 'as-met' | 'mixed' | 'dry'
+  readonly sides: readonly RuleSide[]
+  readonly overVolumeL: number
+  readonly severity: Severity
+  readonly refuses: 'no' | 'liftable' | 'never'
+  readonly whyNever: string
+  readonly what: string
+  readonly instead: string
+  readonly numbers: string
+  readonly source: Source
+}
+
+/** One published limit of a gas in air. */
+export interface AirLimit {
+  readonly gas: string
+  readonly list: string
+  readonly kind: string
+  readonly ppm: number
+  readonly edition: string
+  readonly source: Source
+}
+
+export interface HazardFacts {
+  /** H, EUH and P numbers -> meaning in our own words. */
+  readonly codes: Readonly<Record<string, string>>
+  readonly substances: readonly GhsSubstance[]
+  readonly bands: readonly GhsBand[]
+  readonly incompatibilities: Readonly<Record<string, Incompatibility>>
+  readonly groups: Readonly<Record<string, readonly GroupMember[]>>
+  readonly rules: readonly PairRule[]
+  /** By formula of the gas: "I2", "SO2" … */
+  readonly airLimits: readonly AirLimit[]
+  /** 2 H2O2 -> 2 H2O + O2, kJ per mol H2O2, negative. */
+  readonly peroxideDecompositionKJPerMol: Sourced
+}
+
+/** Hands out a table by its place in data/. */
+export type Tables = (table: string) => Rows
+
+const words = (text: string | undefined): readonly string[] => (text ?? '').split(/\s+/).filter((w) => w !== '' && w !== 'none')
+const CAS = /\d{2,7}-\d{2}-\d/g
+
+function severityOf(text: string | undefined, where: string): Severity {
+  const n = Number(text)
+  invariant(n === 1 || n === 2 || n === 3 || n === 4, `severity "${text}" of ${where} is not 1 to 4`)
+  return n
+}
+
+/** "R-UKY; calc" -> the words of data/hazards/sources.csv behind those keys. */
+export function sourceReader(tables: Tables): (keys: string, status: string) => Source {
+  const known = new Map(tables('hazards/sources').map((r) => [r['key'] ?? '', r]))
+  return (keys, status) => {
+    const said = keys
+      .split(';')
+      .map((k) => k.trim())
+      .filter((k) => k !== '')
+      .map((k) => {
+        const row = known.get(k.split(/[\s:(]/)[0] ?? '')
+        return row ? `${k} [${row['what'] ?? ''}]` : k
+      })
+    return { source: said.join('; ') || 'hazards facts, no source named', seen: seenFrom(status) }
+  }
+}
+
+/** "0.02 mol/L", "8 %", "solid". A text of another shape is our fault, in a table of ours. */
+function parseThreshold(text: string, code: string): Threshold {
+  if (text === 'solid') return { over: 'solid' }
+  const m = /^([\d.]+) (mol\/L|%)$/.exec(text)
+  invariant(m !== null, `threshold "${text}" of pair rule ${code} is neither "solid", "x mol/L" nor "x %"`)
+  return m[2] === '%' ? { over: 'mass-fraction', value: Number(m[1]) / 100 } : { over: 'mol/L', value: Number(m[1]) }
+}
+
+function readRules(
+  tables: Tables,
+  incompatibilities: Readonly<Record<string, Incompatibility>>,
+  groups: HazardFacts['groups'],
+): readonly PairRule[] {
+  return tables('hazards/pair_rules').map((r) => {
+    const code = r['code'] ?? ''
+    const refers = incompatibilities[r['refers'] ?? '']
+    invariant(refers !== undefined || r['refers'] === '', `pair rule ${code} refers to "${r['refers']}", which is no row`)
+    const sides = (['a', 'b', 'c'] as const).flatMap((side): readonly RuleSide[] => {
+      const names = (r[side] ?? '').split('|').filter((n) => n !== '')
+      for (const n of names) invariant(groups[n] !== undefined, `pair rule ${code} names the unknown group "${n}"`)
+      return names.length === 0 ? [] : [{ groups: names, threshold: parseThreshold(r[`${side}_over`] ?? '', code) }]
+    })
+    const basis = r['basis']
+    invariant(basis === 'as-met' || basis === 'mixed' || basis === 'dry', `pair rule ${code} has the basis "${basis}"`)
+    const refuses = r['refuses'] === '' ? 'no' : r['refuses']
+    invariant(refuses === 'no' || refuses === 'liftable' || refuses === 'never', `pair rule ${code} refuses "${refuses}"`)
+    invariant(refuses !== 'never' || r['why_never'] !== '', `pair rule ${code} never lifts and does not say why`)
+    const cited = r['status'] === 'as the cited row' ? refers : undefined
+    const own: Source = { source: [refers?.source.source, r['note']].filter(Boolean).join('; '), seen: seenFrom(r['status'] ?? '') }
+    return {
+      code: `cautions/${code}`,
+      places: words(r['places']) as readonly Place[],
+      basis,
+      sides,
+      overVolumeL: r['over_volume_L'] ? Number(r['over_volume_L']) : 0,
+      severity: severityOf(r['severity'], `pair rule ${code}`),
+      refuses,
+      whyNever: r['why_never'] ?? '',
+      what: r['what'] || refers?.consequence || '',
+      instead: r['instead'] || refers?.instead || '',
+      numbers: refers?.numbers ?? '',
+      source: cited?.source ?? own,
+    }
+  })
+}
+
+/** Limits as single numbers: "8 h / STEL" with "0.1 / 0.4" becomes two records; rows without a ppm number are left out. */
+function readAirLimits(tables: Tables, source: (k: string, s: string) => Source): readonly AirLimit[] {
+  return tables('hazards/exposure_limits').flatMap((r) => {
+    const kinds = (r['kind'] ?? '').split('/').map((k) => k.trim())
+    const values = (r['ppm'] ?? '').split('/').map((v) => Number.parseFloat(v))
+    return values.flatMap((ppm, i) =>
+      Number.isFinite(ppm) && ppm > 0
+        ? [
+            {
+              gas: r['formula'] ?? '',
+              list: r['list'] ?? '',
+              kind: kinds[Math.min(i, kinds.length - 1)] ?? '',
+              ppm,
+              edition: r['year_or_edition'] ?? '',
+              source: source(r['source_key'] ?? '', r['status'] ?? ''),
+            },
+          ]
+        : [],
+    )
+  })
+}
+
+/** All tables the cautions use. Throws only when a table of ours is malformed. */
+export function readHazardFacts(tables: Tables): HazardFacts {
+  const source = sourceReader(tables)
+  const incompatibilities = Object.fromEntries(
+    tables('hazards/incompatibilities').map((r) => [
+      r['id'] ?? '',
+      {
+        id: r['id'] ?? '',
+        consequence: r['consequence'] ?? '',
+        severity: severityOf(r['severity_1_to_4'], `incompatibility ${r['id']}`),
+        instead: r['what_to_do_instead'] ?? '',
+        numbers: r['numbers'] ?? '',
+        source: source(r['source_key'] ?? '', r['status'] ?? ''),
+      },
+    ]),
+  )
+  const groups: Record<string, GroupMember[]> = {}
+  for (const r of tables('hazards/danger_groups')) {
+    const kind = r['member_kind']
+    invariant(kind === 'species' || kind === 'cas' || kind === 'formula' || kind === 'element', `danger group member kind "${kind}"`)
+    ;(groups[r['group'] ?? ''] ??= []).push({ kind, member: r['member'] ?? '', weight: Number(r['weight']) })
+  }
+  const decomposition = tables('hazards/cleanup_reactions').find((r) => r['id'] === 'HP-dec')
+  invariant(decomposition !== undefined, 'cleanup_reactions has no row HP-dec')
+  return {
+    codes: Object.fromEntries(tables('hazards/ghs_codes').map((r) => [r['code'] ?? '', r['meaning_own_words'] ?? ''])),
+    substances: tables('hazards/ghs_substances').map((r) => ({
+      id: r['id'] ?? '',
+      name: r['name'] ?? '',
+      formula: r['formula'] ?? '',
+      cas: [...`${r['cas'] ?? ''} ${r['notes'] ?? ''}`.matchAll(CAS)].map((m) => m[0]),
+      basis: r['basis'] ?? '',
+      hCodes: words(r['h_codes_label']),
+      euhCodes: words(r['euh_codes']),
+      signalWord: r['signal_word'] ?? 'none',
+      pictograms: words(r['pictograms_after_precedence']),
+      notes: r['notes'] ?? '',
+      source: source(r['source_key'] ?? '', r['status'] ?? ''),
+    })),
+    bands: tables('hazards/ghs_solution_bands').map((r) => ({
+      substanceId: r['substance_id'] ?? '',
+      from: Number(r['from_wt_percent_incl']) / 100,
+      to: r['to_wt_percent_excl'] === '' ? Number.POSITIVE_INFINITY : Number(r['to_wt_percent_excl']) / 100,
+      hCodes: words(r['h_codes_label']),
+      euhCodes: words(r['euh_codes']),
+      signalWord: r['signal_word'] ?? 'none',
+      pictograms: words(r['pictograms_after_precedence']),
+      note: r['note'] ?? '',
+      source: source(r['source_key'] ?? '', r['status'] ?? ''),
+    })),
+    incompatibilities,
+    groups,
+    rules: readRules(tables, incompatibilities, groups),
+    airLimits: readAirLimits(tables, source),
+    peroxideDecompositionKJPerMol: {
+      value: Number(decomposition['dH_kJ']),
+      unit: 'kJ per mol H2O2',
+      valid: '25 degC, infinite dilution',
+      ...source(decomposition['source_key'] ?? '', decomposition['status'] ?? ''),
+    },
+  }
+}

@@ -1,0 +1,119 @@
+/** Heat, foam and overflow of a vessel against its capacity. */
+import { ZERO_CELSIUS_K, formatNumber, formatQuantity } from '@beakertide/basis/units'
+import type { Caution, Severity } from './caution.ts'
+import { type Content, groupMolPerL } from './contents.ts'
+import type { HazardFacts } from './hazard-facts.ts'
+import { gasVolumeL } from './room-air.ts'
+import type { SceneVessel } from './scene.ts'
+import { VESSEL_OVER_LIQUID } from './standing.ts'
+
+/** Specific heat capacity of water, J/(g K), taken for all these liquids (W2 of data/hazards/cleanup_worked_examples.csv; memory). */
+export const WATER_HEAT_CAPACITY_J_PER_GK = 4.18
+/** Boiling of a dilute aqueous liquid at one atmosphere. */
+const BOILING_K = ZERO_CELSIUS_K + 100
+/** Enthalpy of vaporisation of water at 100 degC, kJ/g (memory: 2257 J/g). */
+const VAPORISATION_KJ_PER_G = 2.257
+/** Moles of oxygen a mole of peroxide, 2 H2O2 -> 2 H2O + O2. */
+const OXYGEN_PER_PEROXIDE = 0.5
+
+export interface PeroxideHeat {
+  readonly peroxideMol: number
+  /** If all of it decomposed and nothing cooled. */
+  readonly heatKJ: number
+  readonly riseK: number
+  readonly boils: boolean
+  /** Water that the heat left over at the boiling point can turn into steam, g. */
+  readonly steamG: number
+  readonly oxygenL: number
+}
+
+/** Heat and oxygen of all peroxide in a liquid of that mass, starting at the room's temperature. Adiabatic: an upper bound. */
+export function peroxideHeat(peroxideMol: number, massG: number, startK: number, facts: HazardFacts): PeroxideHeat {
+  const heatKJ = -facts.peroxideDecompositionKJPerMol.value * peroxideMol
+  const capacityKJPerK = (massG * WATER_HEAT_CAPACITY_J_PER_GK) / 1000
+  const riseK = capacityKJPerK > 0 ? heatKJ / capacityKJPerK : 0
+  const over = heatKJ - capacityKJPerK * (BOILING_K - startK)
+  return {
+    peroxideMol,
+    heatKJ,
+    riseK,
+    boils: over > 0,
+    steamG: Math.max(0, over / VAPORISATION_KJ_PER_G),
+    oxygenL: gasVolumeL(peroxideMol * OXYGEN_PER_PEROXIDE, startK),
+  }
+}
+
+/** A rise over which a hand on the glass is burnt and iodine fumes: warm to strong (our choice). */
+const STRONG_RISE_K = 30
+
+function peroxideCaution(vessel: SceneVessel, liquid: Content, roomK: number, facts: HazardFacts): Caution | null {
+  const peroxideMol = groupMolPerL(liquid, 'peroxide', facts) * liquid.volumeL
+  const catalysed = groupMolPerL(liquid, 'metal-catalyst', facts) > 0
+  const heat = peroxideHeat(peroxideMol, liquid.massG, roomK, facts)
+  if (!catalysed || heat.oxygenL < liquid.volumeL) return null
+  const severity: Severity = heat.boils ? 4 : heat.riseK > STRONG_RISE_K ? 3 : 2
+  return {
+    code: heat.boils ? 'cautions/peroxide-boils' : 'cautions/peroxide-foam',
+    severity,
+    about: `vessel "${vessel.id}"`,
+    what: heat.boils
+      ? `its peroxide can boil it: ${formatNumber(heat.heatKJ, 3)} kJ, enough for the boiling point and ${formatQuantity(heat.steamG, 'mass', 2)} of steam besides; hot spray`
+      : `its peroxide can warm it by up to ${formatNumber(heat.riseK, 2)} K and foam it over`,
+    instead: heat.boils
+      ? 'Dilute the peroxide (below about 8 % w/w before mixing), make it smaller, or stand behind a shield in a hood with the control measure stated.'
+      : `Open vessel at least ${VESSEL_OVER_LIQUID} times the liquid, in a tray; no lid, no narrow neck.`,
+    numbers: `${formatQuantity(peroxideMol, 'amount', 3)} of peroxide, if all of it decomposed at once and nothing cooled: ${formatNumber(heat.heatKJ, 3)} kJ, ${formatNumber(heat.riseK, 3)} K, ${formatNumber(heat.oxygenL, 3)} L of oxygen`,
+    ...(heat.boils ? { refuses: true as const } : {}),
+    source: facts.peroxideDecompositionKJPerMol,
+  }
+}
+
+function roomCaution(vessel: SceneVessel, liquid: Content, gasL: number): Caution | null {
+  const capacity = vessel.capacityL
+  const source = { source: 'hazards facts, section 2: open vessel three times the volume', seen: 'practice' as const }
+  const about = `vessel "${vessel.id}"`
+  if (capacity !== null && liquid.volumeL > capacity) {
+    return {
+      code: 'cautions/vessel-overflows',
+      severity: 3,
+      about,
+      what: `${formatQuantity(liquid.volumeL, 'volume')} are poured into ${formatQuantity(capacity, 'volume')}`,
+      instead: `Take a vessel of at least ${formatQuantity(VESSEL_OVER_LIQUID * liquid.volumeL, 'volume')}, or pour less.`,
+      source,
+    }
+  }
+  if (gasL <= 0) return null
+  if (capacity !== null && capacity >= VESSEL_OVER_LIQUID * liquid.volumeL) return null
+  return {
+    code: 'cautions/vessel-small-for-foam',
+    severity: 2,
+    about,
+    what:
+      capacity === null
+        ? `gas forms (up to ${formatNumber(gasL, 2)} L) and the size of the vessel is not stated`
+        : `gas forms (up to ${formatNumber(gasL, 2)} L) and ${formatQuantity(liquid.volumeL, 'volume')} stand in a vessel of ${formatQuantity(capacity, 'volume')}`,
+    instead: `Open vessel of at least ${formatQuantity(VESSEL_OVER_LIQUID * liquid.volumeL, 'volume')}, in a tray.`,
+    source,
+  }
+}
+
+/** Heat, foam, overflow and what must stay open, for the liquid that finally stands in a vessel. */
+export function heatAndFoam(vessel: SceneVessel, liquid: Content, roomK: number, facts: HazardFacts): readonly Caution[] {
+  const peroxide = groupMolPerL(liquid, 'peroxide', facts) * liquid.volumeL
+  const acid = groupMolPerL(liquid, 'acid', facts) * liquid.volumeL
+  const carbonate = groupMolPerL(liquid, 'carbonate', facts) * liquid.volumeL
+  const oxygenL = groupMolPerL(liquid, 'metal-catalyst', facts) > 0 ? gasVolumeL(peroxide * OXYGEN_PER_PEROXIDE, roomK) : 0
+  const gasL = oxygenL + gasVolumeL(Math.min(acid, carbonate), roomK)
+  const closed: Caution | null =
+    gasL > 0
+      ? {
+          code: 'cautions/never-close',
+          severity: 3,
+          about: `vessel "${vessel.id}"`,
+          what: `gas forms in it (up to ${formatNumber(gasL, 2)} L), also hours later: closed, it bursts`,
+          instead: 'Leave it open; leftovers go into a vented bottle only, two thirds full at most.',
+          source: facts.incompatibilities['perox-closed']?.source ?? facts.peroxideDecompositionKJPerMol,
+        }
+      : null
+  return [peroxideCaution(vessel, liquid, roomK, facts), roomCaution(vessel, liquid, gasL), closed].filter((c) => c !== null)
+}

@@ -1,0 +1,72 @@
+/** Pairs that must not meet, looked for wherever things come together. */
+import type { Caution } from './caution.ts'
+import { type Content, holds } from './contents.ts'
+import type { HazardFacts, PairRule, Place } from './hazard-facts.ts'
+
+/** A place and a moment where things come together. */
+export interface Encounter {
+  readonly place: Place
+  /** What the caution is about: 'solution "A"', 'vessel "jar"'. */
+  readonly about: string
+  /** Each as it is before they meet. */
+  readonly contents: readonly Content[]
+  /** All of them together; null where they only stand side by side. */
+  readonly mixed: Content | null
+}
+
+/**
+ * Contents that hold the sides, one each, at least two different ones when the rule has two sides or more;
+ * empty when there is no such choice.
+ */
+function whoMeets(rule: PairRule, contents: readonly Content[], facts: HazardFacts): readonly Content[] {
+  const able = rule.sides.map((side) => contents.filter((c) => (rule.basis !== 'dry' || c.solid) && holds(c, side, facts)))
+  if (able.some((list) => list.length === 0)) return []
+  const chosen = able.map((list) => list[0]!)
+  if (rule.sides.length === 1 || new Set(chosen).size > 1) return [...new Set(chosen)]
+  for (const [i, list] of able.entries()) {
+    const other = list.find((c) => c !== chosen[0])
+    if (other) return [...new Set(chosen.map((c, j) => (j === i ? other : c)))]
+  }
+  return []
+}
+
+function met(rule: PairRule, encounter: Encounter, facts: HazardFacts): readonly Content[] {
+  if (rule.overVolumeL > 0 && (encounter.mixed?.volumeL ?? 0) <= rule.overVolumeL) return []
+  if (rule.basis !== 'mixed') return whoMeets(rule, encounter.contents, facts)
+  const mixed = encounter.mixed
+  return mixed && rule.sides.every((side) => holds(mixed, side, facts)) ? [mixed] : []
+}
+
+/** Every caution of one encounter, in the order of the rule table. Controls are not looked at here. */
+export function pairCautions(encounter: Encounter, facts: HazardFacts): readonly Caution[] {
+  return facts.rules
+    .filter((rule) => rule.places.includes(encounter.place))
+    .flatMap((rule): readonly Caution[] => {
+      const who = met(rule, encounter, facts)
+      if (who.length === 0) return []
+      return [
+        {
+          code: rule.code,
+          severity: rule.severity,
+          about: encounter.about,
+          what: `${who.map((c) => c.name).join(' with ')}: ${rule.what}`,
+          instead: rule.instead,
+          ...(rule.numbers === '' ? {} : { numbers: rule.numbers }),
+          ...(rule.refuses === 'no' ? {} : { refuses: true as const }),
+          ...(rule.refuses === 'never' ? { neverLifted: rule.whyNever } : {}),
+          source: rule.source,
+        },
+      ]
+    })
+}
+
+/** One caution for each code and thing: the most severe, first met first. */
+export function onceEach(cautions: readonly Caution[]): readonly Caution[] {
+  const kept = new Map<string, Caution>()
+  for (const c of cautions) {
+    const key = `${c.code}|${c.about}`
+    const before = kept.get(key)
+    if (!before || c.severity > before.severity) kept.set(key, c)
+  }
+  return [...kept.values()]
+}

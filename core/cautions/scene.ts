@@ -1,0 +1,119 @@
+/** What the cautions look at: bottles, solutions as made, what is poured where, and the room. Plain data. */
+import { type Outcome, type Problem, done } from '@beakertide/basis/problems'
+import type { SpeciesId, Substance } from '../matter/index.ts'
+import type { MakeUp } from '../makeup/index.ts'
+import type { Inventory, Vessel } from '../mixture/index.ts'
+
+export interface SceneBottle {
+  readonly id: string
+  readonly substance: Substance
+  /** Of the labelled formula in the bottle's content, 0..1. */
+  readonly massFraction: number
+  /** Of the substance in a liquid bottle; null for solids or when the density is not known. */
+  readonly molPerL: number | null
+  readonly solid: boolean
+}
+
+export interface SceneIngredient {
+  readonly bottle: string
+  readonly amountMol: number
+}
+
+export interface SceneSolution {
+  readonly id: string
+  readonly volumeL: number
+  readonly massG: number
+  /** As entered, before any equilibrium. */
+  readonly amountsMol: Readonly<Record<SpeciesId, number>>
+  readonly ingredients: readonly SceneIngredient[]
+}
+
+export interface SceneVessel {
+  readonly id: string
+  /** Brim volume, L; null when not stated. */
+  readonly capacityL: number | null
+  readonly count: number
+  readonly pours: readonly { readonly solution: string; readonly volumeL: number; readonly atS: number }[]
+  /** From a rehearsal, when there was one: then vapours are those amounts and not the most that could form. */
+  readonly inventories?: readonly Inventory[]
+}
+
+export interface CautionScene {
+  readonly bottles: readonly SceneBottle[]
+  readonly solutions: readonly SceneSolution[]
+  readonly vessels: readonly SceneVessel[]
+  readonly room: { readonly temperatureK: number; readonly volumeM3: number | null }
+  /** Control measures the document states: caution code -> sentence. */
+  readonly controls: Readonly<Record<string, string>>
+}
+
+/** Forms that pour: everything else in the substance table is weighed as a solid. */
+const POURS = /solution|liquid|syrup/i
+
+/** True for a substance that stands in its bottle as a solid ("solution or red solid" counts as a liquid). */
+export function isSolidForm(form: string): boolean {
+  return !POURS.test(form)
+}
+
+/** A weighed bottle content poorer than this is a solution of a solid, not the solid (technical solids are 75 % and more; our choice). */
+const SOLID_FROM = 0.5
+
+/**
+ * Strength in mol/L of a liquid bottle whose density is not known: the mass fraction on the density of water.
+ * A lower bound for everything denser than water; good enough to tell strong from weak, not for a dose.
+ */
+const asIfWaterDense = (massFraction: number, molarMass: number): number => (massFraction * 1000) / molarMass
+
+/**
+ * The scene of a make-up: bottle strengths follow from what is taken of them (mass or volume against amount).
+ * `substances` holds the substance of every bottle by bottle id. A bottle without its substance is a problem and no
+ * scene comes out: cautions on an unknown bottle would be silence.
+ */
+export function sceneOf(
+  makeUp: MakeUp,
+  substances: Readonly<Record<string, Substance>>,
+  vessels: readonly Vessel[],
+  room: CautionScene['room'],
+  controls: Readonly<Record<string, string>>,
+): Outcome<CautionScene> {
+  const problems: Problem[] = []
+  const bottles = new Map<string, SceneBottle>()
+  for (const portion of makeUp.portions) {
+    if (bottles.has(portion.bottle)) continue
+    const substance = substances[portion.bottle]
+    if (!substance) {
+      problems.push({
+        code: 'cautions/unknown-substance',
+        where: `bottle "${portion.bottle}"`,
+        what: `nothing is known of "${portion.substanceName}", so its hazards cannot be said`,
+        todo: 'name the substance as it stands in the substance table, or add it there with its hazards',
+        danger: true,
+      })
+      continue
+    }
+    const massFraction = Math.min(1, (portion.amountMol * substance.molarMassGPerMol) / portion.massG)
+    const solid = isSolidForm(substance.form) && portion.volumeL === null && massFraction > SOLID_FROM
+    const molPerL =
+      portion.volumeL !== null ? portion.amountMol / portion.volumeL : asIfWaterDense(massFraction, substance.molarMassGPerMol)
+    bottles.set(portion.bottle, { id: portion.bottle, substance, massFraction, molPerL: solid ? null : molPerL, solid })
+  }
+  if (problems.length > 0) return { ok: false, problems }
+  return done({
+    bottles: [...bottles.values()],
+    solutions: makeUp.solutions.map((s) => ({
+      id: s.id,
+      volumeL: s.volumeL,
+      massG: s.massG,
+      amountsMol: s.amountsMol,
+      ingredients: makeUp.portions.filter((p) => p.solution === s.id).map((p) => ({ bottle: p.bottle, amountMol: p.amountMol })),
+    })),
+    vessels: vessels.map((v) => ({
+      id: v.id,
+      capacityL: v.capacityL,
+      count: v.count,
+      pours: v.pours.map((p) => ({ solution: p.solution, volumeL: p.volumeL, atS: p.atS })),
+    })),
+    room,
+    controls,
+  })
+}
