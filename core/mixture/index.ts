@@ -1,2 +1,13 @@
 export type * from './pour.ts'
 export type * from './inventory.ts'
+export { type SettleOptions, type Totals, settle } from './settle.ts'
+export {
+  type EquilibriumFacts,
+  type EquilibriumReaction,
+  type EquilibriumTables,
+  type ReactionKind,
+  chargeFromName,
+  readEquilibriumFacts,
+} from './reactions.ts'
+export { enthalpyOf, log10KAt } from './constants-at-temperature.ts'
+export { DAVIES_LIMIT_MOL_PER_L, davies, debyeHueckelA } from './activity.ts'
