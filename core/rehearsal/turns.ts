@@ -1,0 +1,273 @@
+/**
+ * Turns: the colour changes of a strip that an eye can see, as from one settled colour to the next.
+ *
+ * Two thresholds, both our own choice, no source. A change counts from `turnDeltaE` on, far above the 1 to 2 ΔE₀₀ of two
+ * papers side by side, because nobody sees the colours of before and after at once. A colour is one and the same
+ * within `restDeltaE`. A settled colour is
+ *   - where the colour turns back by at least `turnDeltaE`, or bends by as much and stays for `restS` (a sudden blue that
+ *     runs through violet in a blink does not settle there); or
+ *   - where, on a straight way, it rests: stays within `restDeltaE` for a good part of the time the whole way takes, at least
+ *     `restS`, with a full turn before and after.
+ * A drift of any slowness counts once, when its whole way is a turn. Nothing depends on how finely the strip is sampled.
+ */
+import { ciede2000, colourName, type Lab } from '@beakertide/basis/colour'
+import { invariant } from '@beakertide/basis/problems'
+import { findPivots } from './pivots.ts'
+import type { StripSample, Turn } from './rehearsal.ts'
+
+export interface TurnRules {
+  /** ΔE₀₀ between two settled colours from which a change is a turn. */
+  readonly turnDeltaE: number
+  /** ΔE₀₀ within which a colour is the same. */
+  readonly restDeltaE: number
+  /** Shortest stay, s, of a colour that the liquid passes without turning back. */
+  readonly restS: number
+}
+
+export const usualTurnRules: TurnRules = { turnDeltaE: 8, restDeltaE: 1.5, restS: 0.5 }
+
+/** A colour between two turns. */
+export interface SettledColour {
+  readonly lab: Lab
+  /** Its word; beside a neighbour of the same word "paler …" or "deeper …". */
+  readonly name: string
+  /** From when to when the colour stays within the rest threshold of it. */
+  readonly fromS: number
+  readonly untilS: number
+}
+
+/** turns[i] leads from settled[i] to settled[i + 1]. */
+export interface SeenTurns {
+  readonly turns: readonly Turn[]
+  readonly settled: readonly SettledColour[]
+}
+
+/** A straight way rests where this share of its time is spent … */
+const REST_SHARE = 0.3
+/** … and where it is slower, by this factor, than the way on average. */
+const REST_SLOWER = 2
+/** A slight bend, by this share of a turn, rests more easily: a colour beside the way is noticed sooner than one on it. */
+const BEND_SHARE = 0.5
+const BEND_REST_SHARE = 0.15
+const BEND_REST_SLOWER = 1.5
+/** Points of the path nearer than this to the last, ΔE₀₀, tell nothing new. */
+const THIN_DELTA_E = 0.5
+
+/** The turns of a strip. */
+export function turnsOfStrip(strip: readonly StripSample[], rules: TurnRules = usualTurnRules): SeenTurns {
+  return findTurns(
+    strip.map((sample) => sample.timeS),
+    strip.flatMap((sample) => sample.lab),
+    rules,
+  )
+}
+
+/**
+ * The turns of colours along time. `timesS` must not descend (two equal times are a jump, as at a pour); `labs` holds
+ * three numbers a sample. No samples: no settled colour and no turn.
+ */
+export function findTurns(timesS: ArrayLike<number>, labs: ArrayLike<number>, rules: TurnRules = usualTurnRules): SeenTurns {
+  invariant(labs.length === 3 * timesS.length, 'three Lab numbers a sample')
+  if (timesS.length === 0) return { turns: [], settled: [] }
+  const path = new ColourPath(timesS, labs, rules)
+  const points = path.thinned()
+  const bends = findPivots(points, (a, b) => path.distance(a, b), {
+    goesBack: rules.turnDeltaE,
+    isSeen: (k) => path.stay(k).seconds >= rules.restS,
+  })
+  const pivots = path.withRests(path.trimmed(bends), points)
+  const settled = named(pivots.map((k) => path.settledAt(k)))
+  const turns = settled.slice(1).map((to, i): Turn => {
+    const from = settled[i]!
+    return {
+      timeS: path.midChange(pivots[i]!, pivots[i + 1]!, from.lab, to.lab),
+      from: from.name,
+      to: to.name,
+      deltaE: ciede2000(from.lab, to.lab),
+    }
+  })
+  return { turns, settled }
+}
+
+/** Adds "paler" or "deeper" where two neighbours have the same word. */
+function named(colours: readonly SettledColour[]): readonly SettledColour[] {
+  return colours.map((colour, i) => {
+    const before = colours[i - 1]
+    if (before === undefined || before.name !== colour.name) return colour
+    return { ...colour, name: `${colour.lab[0] > before.lab[0] ? 'paler' : 'deeper'} ${colour.name}` }
+  })
+}
+
+interface Stay {
+  readonly first: number
+  readonly last: number
+  readonly fromS: number
+  readonly untilS: number
+  readonly seconds: number
+}
+
+/** A strip as a path in colour, its points known by sample number. */
+class ColourPath {
+  private readonly samples: Lab[]
+  private readonly stays = new Map<number, Stay>()
+  private readonly timesS: ArrayLike<number>
+  private readonly rules: TurnRules
+
+  constructor(timesS: ArrayLike<number>, labs: ArrayLike<number>, rules: TurnRules) {
+    this.timesS = timesS
+    this.rules = rules
+    this.samples = Array.from({ length: timesS.length }, (_, i): Lab => [labs[3 * i]!, labs[3 * i + 1]!, labs[3 * i + 2]!])
+  }
+
+  distance(a: number, b: number): number {
+    return ciede2000(this.samples[a]!, this.samples[b]!)
+  }
+
+  /** Samples that differ from the one kept before, and the first and last sample. */
+  thinned(): readonly number[] {
+    const kept = [0]
+    let last = 0
+    for (let i = 1; i < this.samples.length; i++) {
+      const [a, b] = [this.samples[last]!, this.samples[i]!]
+      // ΔE₀₀ never exceeds about twice the straight distance: equal and nearly equal colours need no formula.
+      const straight = Math.hypot(a[0] - b[0], a[1] - b[1], a[2] - b[2])
+      if (straight < THIN_DELTA_E / 2.5 || ciede2000(a, b) < THIN_DELTA_E) continue
+      kept.push(i)
+      last = i
+    }
+    const end = this.samples.length - 1
+    if (last !== end) kept.push(end)
+    return kept
+  }
+
+  /** How long the colour stays within the rest threshold of sample k, without a break. */
+  stay(k: number): Stay {
+    const known = this.stays.get(k)
+    if (known) return known
+    const first = this.reach(k, -1)
+    const last = this.reach(k, 1)
+    const fromS = this.crossing(k, first, first - 1, this.rules.restDeltaE)
+    const untilS = this.crossing(k, last, last + 1, this.rules.restDeltaE)
+    const stay: Stay = { first, last, fromS, untilS, seconds: untilS - fromS }
+    this.stays.set(k, stay)
+    return stay
+  }
+
+  private reach(k: number, direction: 1 | -1): number {
+    let i = k
+    while (this.samples[i + direction] !== undefined && this.distance(k, i + direction) < this.rules.restDeltaE) i += direction
+    return i
+  }
+
+  /** Time at which the colour is `far` from sample k, between sample `inside` and its neighbour `outside`, which may not exist. */
+  private crossing(k: number, inside: number, outside: number, far: number): number {
+    const here = this.timesS[inside]!
+    if (this.samples[outside] === undefined) return here
+    const near = this.distance(k, inside)
+    const share = (far - near) / (this.distance(k, outside) - near)
+    return here + Math.min(1, Math.max(0, share)) * (this.timesS[outside]! - here)
+  }
+
+  /** First and last pivot moved to where the colour is a turn away from their neighbour, or left out where it never is. */
+  trimmed(pivots: readonly number[]): readonly number[] {
+    const out = [...pivots]
+    const { turnDeltaE } = this.rules
+    const end = out.at(-1)!
+    const lastLeg = out.at(-2)
+    if (lastLeg !== undefined && this.distance(lastLeg, end) < turnDeltaE) {
+      out.pop()
+      const far = this.farthest(lastLeg, lastLeg, end)
+      if (this.distance(lastLeg, far) >= turnDeltaE) out.push(far)
+    }
+    const next = out[1]
+    if (next !== undefined && this.distance(out[0]!, next) < turnDeltaE) {
+      const far = this.farthest(next, out[0]!, next)
+      out.splice(0, 1, ...(this.distance(far, next) >= turnDeltaE ? [far] : []))
+    }
+    return out
+  }
+
+  private farthest(from: number, first: number, last: number): number {
+    let best = first
+    let far = 0
+    for (let i = first; i <= last; i++) {
+      const d = this.distance(from, i)
+      if (d > far) [best, far] = [i, d]
+    }
+    return best
+  }
+
+  /** Pivots with the rests on the ways between them put in. */
+  withRests(pivots: readonly number[], points: readonly number[]): readonly number[] {
+    const out: number[] = []
+    const put = (a: number, b: number): void => {
+      const rest = this.restBetween(a, b, points)
+      if (rest !== null) {
+        put(a, rest)
+        put(rest, b)
+      } else out.push(b)
+    }
+    pivots.forEach((b, i) => (i === 0 ? out.push(b) : put(pivots[i - 1]!, b)))
+    return out
+  }
+
+  /** The longest rest on the way from a to b, or null. */
+  private restBetween(a: number, b: number, points: readonly number[]): number | null {
+    const { turnDeltaE, restDeltaE, restS } = this.rules
+    const whole = this.distance(a, b)
+    const leaves = this.stay(a).untilS
+    const arrives = this.stay(b).fromS
+    const takes = arrives - leaves
+    if (!(takes > restS)) return null
+    let best: number | null = null
+    let longest = 0
+    for (const k of points) {
+      if (k <= a || k >= b) continue
+      // Times bound the stay from outside: most points are dismissed without a look at colours.
+      const there = this.distance(a, k)
+      if (there < turnDeltaE) continue
+      const on = this.distance(k, b)
+      if (on < turnDeltaE) continue
+      const { seconds } = this.stay(k)
+      if (seconds < restS || seconds <= longest) continue
+      const isBend = (there + on - whole) / 2 >= BEND_SHARE * turnDeltaE
+      const evenShare = (2 * restDeltaE) / (there + on - 2 * restDeltaE)
+      const needed = isBend ? Math.max(BEND_REST_SHARE, BEND_REST_SLOWER * evenShare) : Math.max(REST_SHARE, REST_SLOWER * evenShare)
+      if (seconds / takes < needed) continue
+      best = k
+      longest = seconds
+    }
+    return best
+  }
+
+  /** The colour around pivot k, averaged over its stay, with its times. */
+  settledAt(k: number): SettledColour {
+    const { first, last, fromS, untilS } = this.stay(k)
+    let weight = 0
+    const sum: [number, number, number] = [0, 0, 0]
+    for (let i = first; i <= last; i++) {
+      const w = (this.timesS[Math.min(i + 1, last)]! - this.timesS[Math.max(i - 1, first)]!) / 2
+      weight += w
+      for (const c of [0, 1, 2] as const) sum[c] += w * this.samples[i]![c]
+    }
+    const lab: Lab = weight > 0 ? [sum[0] / weight, sum[1] / weight, sum[2] / weight] : this.samples[k]!
+    return { lab, name: colourName(lab), fromS, untilS }
+  }
+
+  /** Time at which the colour is as far from `from` as from `to`: the last such moment before it arrives, between samples linear. */
+  midChange(a: number, b: number, from: Lab, to: Lab): number {
+    const lead = (i: number): number => ciede2000(from, this.samples[i]!) - ciede2000(this.samples[i]!, to)
+    let i = b
+    let after = lead(b)
+    while (i > a) {
+      const before = lead(i - 1)
+      if (before < 0) {
+        const share = after > before ? -before / (after - before) : 0.5
+        return this.timesS[i - 1]! + Math.min(1, Math.max(0, share)) * (this.timesS[i]! - this.timesS[i - 1]!)
+      }
+      after = before
+      i--
+    }
+    return this.timesS[a]!
+  }
+}
