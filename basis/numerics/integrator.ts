@@ -1,7 +1,7 @@
 import { invariant } from '../problems/index.ts'
 import { createStepStore, evaluateStep, type StepStore } from './dense-output.ts'
-import { createDriftWatch } from './drift.ts'
 import { createEventWatch } from './events.ts'
+import { createInvariantHold } from './invariants.ts'
 import {
   BELOW_FLOOR,
   type Break,
@@ -94,7 +94,7 @@ export function createIntegratorFor(kernel: StepKernel): Integrator {
         ? createStepStore(n, rows, floor, request.mostBytes ?? DEFAULT_MOST_BYTES, expectedRecords)
         : null
     const watch = request.events !== undefined && request.events.length > 0 ? createEventWatch(request.events, n) : null
-    const drift = request.invariants !== undefined && request.invariants.length > 0 ? createDriftWatch(request.invariants) : null
+    const totals = request.invariants !== undefined && request.invariants.length > 0 ? createInvariantHold(request.invariants, n) : null
     const wantedTimes = request.sample ?? []
     const sampled = new Float64Array(wantedTimes.length * n)
     const sampleRow = new Float64Array(n)
@@ -150,7 +150,7 @@ export function createIntegratorFor(kernel: StepKernel): Integrator {
       for (let k = 0; k < n; k++) floor[k] = Math.min(floor[k]!, state[k]!)
       kernel.setTolerances(tolerances.relative, absolute, floor)
       control.restart()
-      drift?.start(state)
+      totals?.start(state)
       if (!state.every(Number.isFinite) || !kernel.begin(t)) return stop('not-finite', adviceFor.startNotFinite)
       let h = request.firstStepS ?? kernel.firstStep(t, Math.min(longest, until - t))
       for (;;) {
@@ -215,7 +215,7 @@ export function createIntegratorFor(kernel: StepKernel): Integrator {
       t = to
       tRest = lastOfStretch ? 0 : sum - (to - from)
       closingS = to
-      if (ending === null) drift?.look(t, state)
+      if (ending === null) totals?.hold(t, state)
       else t = reached
     }
 
@@ -268,7 +268,7 @@ export function createIntegratorFor(kernel: StepKernel): Integrator {
         end: final,
         events: watch?.found ?? [],
         breaksS,
-        drift: drift?.result() ?? [],
+        drift: totals?.result() ?? [],
         sampled,
         sampledCount,
         stepTimesS: store === null ? new Float64Array(0) : store.times().map((time) => Math.min(time, reached)),

@@ -72,6 +72,8 @@ export interface Drift {
   readonly name: string
   readonly maxRelative: number
   readonly atS: number
+  /** Sum of the shares by which rounding had to be put right, step by step; see createInvariantHold. */
+  readonly corrected: number
 }
 
 export interface Statistics {
@@ -119,7 +121,7 @@ export interface RunRequest {
   readonly sample?: ArrayLike<number>
   /** Default `dense`. */
   readonly keep?: Keep
-  /** Drift of these is watched at every step and reported. */
+  /** Their totals are held against rounding after every step, and what remains is reported as drift. */
   readonly invariants?: readonly Invariant[]
   /** Overrides the estimated first step of every stretch between breaks. */
   readonly firstStepS?: number

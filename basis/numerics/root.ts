@@ -29,7 +29,8 @@ export function findRoot(f: (x: number) => number, low: number, high: number, to
     const secant = (fb * a - fa * b) / (fb - fa)
     const falsi = secant >= a && secant <= b ? secant : middle
     const side = Math.sign(middle - falsi)
-    const shift = k1 * (b - a) ** 2
+    // At least the tolerance, or rounding in f would keep both last points on one side of the root.
+    const shift = Math.max(k1 * (b - a) ** 2, half)
     const truncated = shift <= Math.abs(middle - falsi) ? falsi + side * shift : middle
     const x = Math.abs(truncated - middle) <= radius ? truncated : middle - side * radius
     const fx = f(x)

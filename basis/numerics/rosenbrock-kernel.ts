@@ -52,17 +52,18 @@ export function createRosenbrockKernel(system: OdeSystem, tableau: RosenbrockTab
   let relative = 1e-4
   let offender = 0
 
+  /** The differences x − x below are 0 for a number and NaN for anything else: one test at the end finds all. */
   function begin(timeS: number): boolean {
     system.rates(timeS, state, startRates)
     system.jacobian(timeS, state, jacobian)
     counts[0]!++
     counts[1]!++
     let check = 0
-    for (let k = 0; k < n; k++) check += startRates[k]! * 0
-    for (let p = 0; p < jacobian.length; p++) check += jacobian[p]! * 0
+    for (let k = 0; k < n; k++) check += startRates[k]! - startRates[k]!
+    for (let p = 0; p < jacobian.length; p++) check += jacobian[p]! - jacobian[p]!
     if (timeDependent) {
       system.timeDerivative?.(timeS, state, timeSlope)
-      for (let k = 0; k < n; k++) check += timeSlope[k]! * 0
+      for (let k = 0; k < n; k++) check += timeSlope[k]! - timeSlope[k]!
     }
     return check === 0
   }
@@ -129,7 +130,7 @@ export function createRosenbrockKernel(system: OdeSystem, tableau: RosenbrockTab
       const error = u[k * stages + last]!
       const after = trial[k]! + error
       trial[k] = after
-      check += after * 0
+      check += after - after
       if (after < floor[k]!) below = k
       const before = Math.abs(state[k]!)
       const size = Math.abs(after)

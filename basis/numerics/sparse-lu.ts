@@ -177,9 +177,10 @@ export function createSparseLu(pattern: SparsePattern): SparseLu {
           lu[at] = lu[at]! - multiplier * lu[q]!
         }
       }
-      lu[d] = 1 / lu[d]!
-      // A zero pivot makes the reciprocal infinite, a spoilt one NaN; the product below catches both.
-      if (!(lu[d]! * 0 === 0)) return false
+      const reciprocal = 1 / lu[d]
+      lu[d] = reciprocal
+      // Infinite for a zero pivot, zero for an infinite one, NaN for a spoilt one.
+      if (reciprocal === 0 || !Number.isFinite(reciprocal)) return false
     }
     return largest <= LARGEST_MULTIPLIER
   }
@@ -242,11 +243,7 @@ export function patternOf(size: number, places: Iterable<readonly [row: number, 
   const rowStart = new Int32Array(size + 1)
   for (let i = 0; i < size; i++) rowStart[i + 1] = rowStart[i]! + rows[i]!.size
   const columns = new Int32Array(rowStart[size]!)
-  for (let i = 0; i < size; i++)
-    columns.set(
-      [...rows[i]!].sort((a, b) => a - b),
-      rowStart[i]!,
-    )
+  for (const [i, row] of rows.entries()) columns.set(Int32Array.from(row).sort(), rowStart[i])
   return { size, rowStart, columns }
 }
 

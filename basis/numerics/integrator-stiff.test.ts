@@ -1,0 +1,53 @@
+import { describe, expect, it } from 'vitest'
+import { createIntegrator } from './integrator.ts'
+import type { MethodName } from './rosenbrock-tableau.ts'
+import { correctDigits, e5, type StiffProblem, stiffTestSet } from './test-set.ts'
+
+function solve(problem: StiffProblem, method: MethodName, relative: number) {
+  const last = problem.values.at(-1)!
+  return createIntegrator(problem.system, method).run({
+    fromS: 0,
+    toS: last.timeS,
+    y0: problem.y0,
+    tolerances: { relative, absolute: problem.absolute(relative), nonNegative: problem.nonNegative },
+    sample: problem.values.map((v) => v.timeS),
+    keep: 'samples',
+  })
+}
+
+function digits(problem: StiffProblem, method: MethodName, relative: number): number {
+  const run = solve(problem, method, relative)
+  expect(run.ending.how).toBe('reached-end')
+  expect(run.sampledCount).toBe(problem.values.length)
+  const each = problem.values.map((v, i) => correctDigits(problem, v.y, run.sampled.subarray(i * v.y.length, (i + 1) * v.y.length)))
+  return Math.min(...each)
+}
+
+describe.each(['rodas4', 'rodas5p'] as const)('published stiff problems with %s', (method) => {
+  it.each(stiffTestSet.map((p) => [p.name, p] as const))('%s: about as many digits as asked for, at every tolerance', (_name, problem) => {
+    for (const wanted of [3, 5, 7, 9]) {
+      // A global error may be some tens of local tolerances on an oscillator; two digits are allowed for that.
+      const reached = digits(problem, method, 10 ** -wanted)
+      expect(reached, `${problem.name} at 1e-${wanted}`).toBeGreaterThan(wanted - 2)
+    }
+  })
+
+  it.each(stiffTestSet.filter((p) => p !== e5).map((p) => [p.name, p] as const))(
+    '%s: each decade of tolerance gains digits in proportion',
+    (_name, problem) => {
+      const gained = digits(problem, method, 1e-9) - digits(problem, method, 1e-4)
+      expect(gained / 5).toBeGreaterThan(0.6)
+      expect(gained / 5).toBeLessThan(1.6)
+    },
+  )
+})
+
+it('E5 reaches six digits with its invariant used, where four variables reach none', () => {
+  expect(digits(e5, 'rodas5p', 1e-8)).toBeGreaterThan(6)
+})
+
+it('reaches the published value of the Oregonator and of HIRES to ten digits at a tight tolerance', () => {
+  for (const problem of stiffTestSet.filter((p) => p.name === 'Oregonator' || p.name === 'HIRES')) {
+    expect(digits(problem, 'rodas5p', 1e-11), problem.name).toBeGreaterThan(10)
+  }
+})
