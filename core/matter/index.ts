@@ -1,1 +1,39 @@
 export type * from './substance.ts'
+export type { FormulaItem, FormulaPart, FormulaPhase, FormulaTree } from './formula-tree.ts'
+export { type Formula, formulaLimits, parseFormula } from './parse-formula.ts'
+export { type FormulaStyle, writeFormula, writeSpecies } from './write-formula.ts'
+export { type AtomicWeight, type AtomicWeights, type MolarMass, molarMass, readAtomicWeights } from './molar-mass.ts'
+export { hillText } from './composition-key.ts'
+export { type MatterFacts, type MatterTables, readMatterFacts } from './matter-facts.ts'
+export { speciesNamed, type SpeciesFacts } from './read-species.ts'
+export { asHydrate } from './read-substances.ts'
+export { hydrateWord, splitHydrateName, watersIn } from './hydrates.ts'
+export { findSubstance } from './find-substance.ts'
+export {
+  concentrationFromMassFraction,
+  type DensityFound,
+  densityOf,
+  type DensityTables,
+  massFractionFromConcentration,
+  type StrengthFound,
+} from './density.ts'
+export {
+  anhydrousPer100g,
+  dissolvesAbove,
+  dissolvesWithin,
+  hydratePer100gWater,
+  solubilityAt,
+  type SolubilityFound,
+  type SolubilityTables,
+} from './solubility.ts'
+export { debyeHueckelA, waterDensity, waterHeatCapacity, type WaterTables, waterVapourPressurePa } from './water.ts'
+export {
+  type EnthalpyTerm,
+  formationEnthalpy,
+  heatOfDilutingHydrochloricAcid,
+  heatOfSolution,
+  integralHeatOfSulfuricAcid,
+  reactionEnthalpy,
+  solutionHeatCapacity,
+  type Thermochemistry,
+} from './thermochemistry.ts'

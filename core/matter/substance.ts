@@ -1,3 +1,5 @@
+import type { Seen } from '@beakertide/basis/sources'
+
 /** Name of a dissolved, solid or gaseous species, shared by mixture, mechanism, rehearsal and clearing: "H+", "SO4^2-", "Mn2+", "H2O2", "MA". */
 export type SpeciesId = string
 
@@ -34,9 +36,13 @@ export interface Substance {
   readonly waters: number
   /** Id shared by all hydrates of one compound ("manganese-ii-sulfate"). */
   readonly family: string
+  /** Common spellings and trade names. */
+  readonly otherNames: readonly string[]
+  /** `aqueous`: the bottle holds a solution of it (ammonia, hydrochloric acid, peroxide …). */
+  readonly soldAs: 'pure' | 'aqueous'
   readonly grades: string
   readonly contaminants: string
   readonly restriction: string
   readonly source: string
-  readonly seen: import('@beakertide/basis/sources').Seen
+  readonly seen: Seen
 }

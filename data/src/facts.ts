@@ -3,6 +3,7 @@
  * Each room adds one entry here, made by the reader the room exports.
  */
 import { readHazardFacts } from '@beakertide/core/cautions'
+import { readMatterFacts } from '@beakertide/core/matter'
 import { rows } from './rows.ts'
 
 /** Remembers the first result of `make`. */
@@ -14,8 +15,20 @@ function once<T>(make: () => T): () => T {
 export const facts = {
   /** Any table as text rows, e.g. `facts.rows('hazards/exposure_limits')`. */
   rows,
-  /** (rooms add their entries below this line, one each) */
-  raw: once(() => rows),
+  /** Atomic weights, species, substances, densities, solubilities, heats, water. */
+  matter: once(() =>
+    readMatterFacts({
+      atomicWeights: rows('tables/atomic_weights'),
+      species: rows('species'),
+      substances: rows('tables/substances'),
+      substanceNames: rows('substance_names'),
+      entersWater: rows('enters_water'),
+      densities: rows('tables/solution_density'),
+      solubilities: rows('tables/solubility_vs_temperature'),
+      thermochemistry: rows('tables/thermochemistry'),
+      water: rows('tables/water_properties'),
+    }),
+  ),
   /** Hazard classes, strength bands, pairs that must not meet, limits in air. */
   hazards: once(() => readHazardFacts(rows)),
 }
