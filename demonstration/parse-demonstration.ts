@@ -138,7 +138,7 @@ function readControls(tree: Tree | undefined, notes: Notes): Readonly<Record<str
 function readFound(
   tree: Tree | undefined,
   ownBottles: readonly Bottle[],
-  ownNames: readonly string[],
+  ownNames: readonly string[] | null,
   notes: Notes,
 ): readonly FoundRecipe[] {
   const foundExample = '"found: { page 12: { source: a book, solutions: { … }, pours: [ 300 mL of A ] } }"'
@@ -152,16 +152,16 @@ function readFound(
     const sourceTree = f.get('source')
     const source = sourceTree ? textOf(sourceTree, `${where}, source`, '"source: a book, page 12"', notes) : null
     const bottlesTree = f.get('bottles')
-    const own = bottlesTree ? readBottles(bottlesTree, `${where}, bottles`, notes) : { bottles: [], names: [] }
+    const own = bottlesTree ? readBottles(bottlesTree, `${where}, bottles`, notes) : { bottles: [], names: null }
     const solutionsTree = f.get('solutions')
     const { solutions, names } = solutionsTree
-      ? readSolutions(solutionsTree, `${where}, solutions`, { bottles: [...own.names, ...ownNames] }, notes)
-      : { solutions: [], names: [] }
+      ? readSolutions(solutionsTree, `${where}, solutions`, own.names && ownNames && [...own.names, ...ownNames], notes)
+      : { solutions: [], names: null }
     const poursTree = f.get('pours')
     const pours = poursTree ? readPours(poursTree, where, names, notes) : []
     // a recipe that does not state a bottle of its own borrows the document's
     const used = new Set(solutions.flatMap((s) => s.ingredients.map((i) => i.bottle)))
-    const borrowed = ownBottles.filter((b) => used.has(b.id) && !own.names.includes(b.id))
+    const borrowed = ownBottles.filter((b) => used.has(b.id) && !own.names?.includes(b.id))
     if (source === null) continue
     found.push({
       name: e.key,
@@ -215,8 +215,8 @@ function readDocument(tree: Tree, known: KnownFacts, notes: Notes): Demonstratio
   const { bottles, names: bottleNames } = bottlesTree ? readBottles(bottlesTree, 'bottles', notes) : { bottles: [], names: [] }
   const solutionsTree = f.get('solutions')
   const { solutions, names: solutionNames } = solutionsTree
-    ? readSolutions(solutionsTree, 'solutions', { bottles: bottleNames }, notes)
-    : { solutions: [], names: [] }
+    ? readSolutions(solutionsTree, 'solutions', bottleNames, notes)
+    : { solutions: [], names: null }
   const vesselsTree = f.get('vessels')
   const vessels = vesselsTree ? readVessels(vesselsTree, 'vessels', solutionNames, notes) : []
   const wantedTree = f.get('wanted')

@@ -149,23 +149,24 @@ function readBottle(id: string, tree: Tree, about: string, notes: Notes): Bottle
   }
 }
 
-/** The bottles that could be read, and the names of all that were written (so that one fault does not make a second). */
+/**
+ * The bottles that could be read, and the names of all that were written, so that one fault does not make a second;
+ * names are null when no map could be read at all.
+ */
 export function readBottles(
   tree: Tree,
   about: string,
   notes: Notes,
-): { readonly bottles: readonly Bottle[]; readonly names: readonly string[] } {
-  const entries = mapOf(tree, about, bottleExample, notes) ?? []
+): { readonly bottles: readonly Bottle[]; readonly names: readonly string[] | null } {
+  const entries = mapOf(tree, about, bottleExample, notes)
+  if (!entries) return { bottles: [], names: null }
   const bottles: Bottle[] = []
-  const names: string[] = []
   for (const e of entries) {
-    const where = `bottle "${e.key.slice(0, 40)}"`
     if (!isName(e.key, about, e.keySpan, notes)) continue
-    names.push(e.key)
-    const bottle = readBottle(e.key, e.value, where, notes)
+    const bottle = readBottle(e.key, e.value, `bottle "${e.key}"`, notes)
     if (bottle) bottles.push({ ...bottle, span: e.keySpan })
   }
-  return { bottles, names }
+  return { bottles, names: entries.map((e) => e.key) }
 }
 
 /** Whether a substance text is starch; the rehearsal then shows the blue of iodine with starch. */

@@ -72,12 +72,10 @@ function readIngredient(bottle: string, tree: Tree, where: string, notes: Notes)
   return target ? { bottle, target, ...(done ? { weighed: done } : {}) } : null
 }
 
-/** Names known where a reader needs them. */
-export interface KnownNames {
-  readonly bottles: readonly string[]
-}
+/** Names of bottles that a solution may take from; null when they could not be read. */
+type BottleNames = readonly string[] | null
 
-function readIngredients(tree: Tree, about: string, known: KnownNames, notes: Notes): readonly Ingredient[] | null {
+function readIngredients(tree: Tree, about: string, known: BottleNames, notes: Notes): readonly Ingredient[] | null {
   // water alone: to dilute a mix without changing what is in it
   if (tree.kind === 'scalar' && tree.text.trim().toLowerCase() === 'water') return []
   const entries = mapOf(tree, `${about}, with`, ingredientExample, notes)
@@ -97,8 +95,8 @@ function readIngredients(tree: Tree, about: string, known: KnownNames, notes: No
   const ingredients: Ingredient[] = []
   for (const e of entries) {
     const where = `${about}, "${e.key.slice(0, 40)}"`
-    if (!known.bottles.includes(e.key)) {
-      const hint = suggestion(e.key, known.bottles)
+    if (known && !known.includes(e.key)) {
+      const hint = suggestion(e.key, known)
       report(
         notes,
         'unknown-bottle',
@@ -117,15 +115,14 @@ function readIngredients(tree: Tree, about: string, known: KnownNames, notes: No
 export function readSolutions(
   tree: Tree,
   about: string,
-  known: KnownNames,
+  known: BottleNames,
   notes: Notes,
-): { readonly solutions: readonly SolutionRecipe[]; readonly names: readonly string[] } {
-  const entries = mapOf(tree, about, solutionExample, notes) ?? []
+): { readonly solutions: readonly SolutionRecipe[]; readonly names: readonly string[] | null } {
+  const entries = mapOf(tree, about, solutionExample, notes)
+  if (!entries) return { solutions: [], names: null }
   const solutions: SolutionRecipe[] = []
-  const names: string[] = []
   for (const e of entries) {
     if (!isName(e.key, about, e.keySpan, notes)) continue
-    names.push(e.key)
     const where = `solution "${e.key}"`
     const f = fieldsOf(e.value, where, solutionKeys, notes)
     if (!f) continue
@@ -149,5 +146,5 @@ export function readSolutions(
       span: e.keySpan,
     })
   }
-  return { solutions, names }
+  return { solutions, names: entries.map((e) => e.key) }
 }

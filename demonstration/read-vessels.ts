@@ -68,7 +68,7 @@ function readPour(tree: Tree, where: string, notes: Notes): WrittenPour | null {
 }
 
 /** All pours of a list; a solution that was never made is a problem where it is poured. */
-export function readPours(tree: Tree, about: string, solutions: readonly string[], notes: Notes): readonly WrittenPour[] {
+export function readPours(tree: Tree, about: string, solutions: readonly string[] | null, notes: Notes): readonly WrittenPour[] {
   if (tree.kind !== 'list') {
     report(
       notes,
@@ -84,7 +84,7 @@ export function readPours(tree: Tree, about: string, solutions: readonly string[
     const where = `${about}, pour ${i + 1}`
     const pour = readPour(item, where, notes)
     if (!pour) return
-    if (!solutions.includes(pour.solution)) {
+    if (solutions && !solutions.includes(pour.solution)) {
       const hint = suggestion(pour.solution, solutions)
       report(
         notes,
@@ -110,7 +110,12 @@ export interface WrittenVessel {
   readonly complete: boolean
 }
 
-function readVessel(e: TreeEntry, solutions: readonly string[], before: readonly WrittenVessel[], notes: Notes): WrittenVessel | null {
+function readVessel(
+  e: TreeEntry,
+  solutions: readonly string[] | null,
+  before: readonly WrittenVessel[],
+  notes: Notes,
+): WrittenVessel | null {
   const where = `vessel "${e.key}"`
   const f = fieldsOf(e.value, where, vesselKeys, notes)
   if (!f) return null
@@ -186,7 +191,7 @@ function readVessel(e: TreeEntry, solutions: readonly string[], before: readonly
 }
 
 /** All vessels that could be read. */
-export function readVessels(tree: Tree, about: string, solutions: readonly string[], notes: Notes): readonly WrittenVessel[] {
+export function readVessels(tree: Tree, about: string, solutions: readonly string[] | null, notes: Notes): readonly WrittenVessel[] {
   const entries = mapOf(tree, about, vesselExample, notes)
   if (!entries) return []
   if (entries.length === 0)
