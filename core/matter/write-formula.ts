@@ -64,7 +64,7 @@ export function writeFormula(text: string, style: FormulaStyle): string {
 
 function writeName(text: string, style: FormulaStyle): string {
   if (style === 'plain') return text
-  const charged = /^([^\^]{1,80}?)(?:\^(\d?)([+-])|([+-]))$/.exec(text)
+  const charged = /^([^^]{1,80}?)(?:\^(\d?)([+-])|([+-]))$/.exec(text)
   const body = charged ? charged[1]! : text
   const sign = charged ? (charged[3] ?? charged[4]) : undefined
   const charge = sign === undefined ? 0 : (sign === '-' ? -1 : 1) * Number(charged?.[2] || 1)
