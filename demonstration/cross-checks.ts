@@ -1,13 +1,13 @@
 /** What no single line can tell: amounts poured against amounts made, vessels against their brim, what is never used. */
 import { formatQuantity } from '@beakertide/basis/units'
 import type { Bottle, SolutionRecipe } from '@beakertide/core/makeup'
-import { type Notes, report, warn } from './fields.ts'
+import { type Notes, plain, report, warn } from './fields.ts'
 import type { WrittenVessel } from './read-vessels.ts'
 
 /** Sums of decimal fractions miss by a few units in the last place. */
 const ROUNDING = 1e-9
 
-const litres = (value: number): string => formatQuantity(value, 'volume', 4)
+const litres = (value: number): string => plain(value, 'volume')
 
 /** More poured than made; a pour that could not be read only makes the sum smaller. */
 function pouredAgainstMade(solutions: readonly SolutionRecipe[], vessels: readonly WrittenVessel[], notes: Notes): void {

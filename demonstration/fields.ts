@@ -175,6 +175,13 @@ export function quantityOf(tree: Tree, where: string, kinds: readonly QuantityKi
   return inRange(got.value, where, scalar.span, notes, range) ? got.value : null
 }
 
+/** A limit or a sum as people write it: "500 mL", not "500.0 mL". */
+export function plain(value: number, kind: QuantityKind): string {
+  return formatQuantity(value, kind, 4)
+    .replace(/(\.\d*?)0+(?= )/, '$1')
+    .replace(/\.(?= )/, '')
+}
+
 /** Whether a quantity lies in its range; reports it when not. */
 export function inRange(q: Quantity, where: string, span: Span, notes: Notes, range: Range): boolean {
   const at = { where, span }
@@ -185,7 +192,7 @@ export function inRange(q: Quantity, where: string, span: Span, notes: Notes, ra
   const low = range.from !== undefined && q.value < range.from
   const high = range.to !== undefined && q.value > range.to
   if (!low && !high) return true
-  const allowed = [range.from, range.to].map((v) => (v === undefined ? '' : formatQuantity(v, q.kind, 3)))
+  const allowed = [range.from, range.to].map((v) => (v === undefined ? '' : plain(v, q.kind)))
   const limits =
     range.from === undefined
       ? `at most ${allowed[1]}`
@@ -213,7 +220,7 @@ export function flagOf(tree: Tree, where: string, notes: Notes): boolean | null 
   return null
 }
 
-/** One of some words, or null with a problem that names them. */
+/** One of some words, or null with a problem that names them; words with digits or "_" are codes and are not listed. */
 export function wordOf<W extends string>(
   tree: Tree,
   where: string,
@@ -221,7 +228,7 @@ export function wordOf<W extends string>(
   what: string,
   notes: Notes,
 ): W | null {
-  const names = Object.keys(words)
+  const names = Object.keys(words).filter((name) => !/[_0-9]|^.$/.test(name))
   const scalar = scalarOf(tree, where, `"${names[0]}"`, notes)
   if (!scalar) return null
   const word = scalar.text.trim().toLowerCase()

@@ -5,7 +5,7 @@ import type { BalanceAndGlass, Bottle } from '@beakertide/core/makeup'
 import { findSubstance, type MatterFacts } from '@beakertide/core/matter'
 import { crossCheck } from './cross-checks.ts'
 import type { Demonstration, FoundRecipe } from './demonstration.ts'
-import { type Fields, fieldsOf, flagOf, isName, mapOf, type Notes, quantityOf, report, textOf, warn, wordOf } from './fields.ts'
+import { type Fields, fieldsOf, flagOf, isName, mapOf, type Notes, quantityOf, report, short, textOf, warn, wordOf } from './fields.ts'
 import { lights } from './lights.ts'
 import { readReaction } from './reaction.ts'
 import { isStarch, readBottles } from './read-bottles.ts'
@@ -178,7 +178,11 @@ function readFound(
 function checkSubstances(bottles: readonly Bottle[], matter: MatterFacts, notes: Notes): void {
   for (const bottle of bottles) {
     const got = findSubstance(bottle.substance, bottle.hydrate, matter)
-    const placed = (p: Problem): Problem => ({ ...p, where: `bottle "${bottle.id}"`, ...(bottle.span ? { span: bottle.span } : {}) })
+    const placed = (p: Problem): Problem => ({
+      ...p,
+      where: `bottle "${bottle.id}" (${short(bottle.substance)})`,
+      ...(bottle.span ? { span: bottle.span } : {}),
+    })
     if (got.ok) notes.warnings.push(...got.warnings.map(placed))
     else notes.problems.push(...got.problems.map(placed))
   }

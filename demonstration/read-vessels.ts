@@ -117,9 +117,9 @@ function readVessel(
   notes: Notes,
 ): WrittenVessel | null {
   const where = `vessel "${e.key}"`
+  const begun = notes.problems.length
   const f = fieldsOf(e.value, where, vesselKeys, notes)
   if (!f) return null
-  const begun = notes.problems.length
   const likeTree = f.get('like')
   const likeName = likeTree ? scalarOf(likeTree, `${where}, like`, '"like: jar"', notes)?.text.trim() : undefined
   const model = before.find((v) => v.vessel.id === likeName)

@@ -23,16 +23,16 @@ const LONGEST_WORD = 64
 
 /**
  * Up to `most` names that a person may have meant, nearest first; empty when nothing is near.
- * Near: at most one edit in three letters (at least one), case ignored, or one is the start of the other.
+ * Near: at most one edit in three letters (one in two; none in one), case ignored, or one is the start of the other (three letters at least).
  */
 export function nearest(word: string, names: readonly string[], most = 3): readonly string[] {
   const met = word.trim().toLowerCase().slice(0, LONGEST_WORD)
   if (met === '') return []
-  const allowed = Math.max(1, Math.floor(met.length / 3))
+  const allowed = met.length === 1 ? 0 : Math.max(1, Math.floor(met.length / 3))
   return names
     .map((name) => {
       const known = name.toLowerCase()
-      const starts = met.length >= 3 && (known.startsWith(met) || met.startsWith(known))
+      const starts = (met.length >= 3 && known.startsWith(met)) || (known.length >= 3 && met.startsWith(known))
       return { name, far: starts ? 0.5 : editDistance(met, known.slice(0, LONGEST_WORD)) }
     })
     .filter((c) => c.far <= allowed)

@@ -11,7 +11,7 @@ export function place(span: Span): string {
  */
 export function problemText(problem: Problem): string {
   const at = problem.span ? place(problem.span) : ''
-  const where = at === '' || problem.where.startsWith(at) ? problem.where : problem.where === '' ? at : `${at}: ${problem.where}`
+  const where = at === '' || problem.where.includes(at) ? problem.where : problem.where === '' ? at : `${at}: ${problem.where}`
   return [
     `${problem.danger ? 'DANGER ' : ''}${problem.code}`,
     `  where  ${where}`,

@@ -14,7 +14,7 @@ const words: Partial<Record<ErrorCode, { readonly what: string; readonly todo: s
     what: 'the indentation does not fit the lines above, or a bracket is not closed',
     todo: 'put keys of one block under each other; close every "{" and "["',
   },
-  MISSING_CHAR: { what: 'something is missing here: a closing quote or bracket, or the colon after a key', todo: usual.todo },
+  MISSING_CHAR: { what: 'a quote or bracket opened above is not closed here, or a key has no colon', todo: usual.todo },
   MULTILINE_IMPLICIT_KEY: {
     what: 'a line has no ": " between key and value',
     todo: 'write a colon and a space after the key, as in "title: Tide"',

@@ -53,7 +53,7 @@ describe('hostile or broken text is a problem with its place', () => {
     ['a: !run rm', 'text/tag 1:9'],
     ['? [a]\n: 1', 'text/key-not-a-word 1:3'],
     ['a: 1\n---\nb: 2', 'text/not-yaml 2:1'],
-    [`a: ${'['.repeat(60)}${']'.repeat(60)}`, 'text/too-deep 1:1'],
+    [`a: ${'['.repeat(60)}${']'.repeat(60)}`, 'text/too-deep 1:44'],
     ['- '.repeat(60), 'text/too-deep 1:1'],
     [Array.from({ length: 60 }, (_, i) => `${' '.repeat(i)}k:`).join('\n'), 'text/too-deep 42:42'],
     ['x'.repeat(treeLimits.mostCharacters + 1), 'text/too-long 1:1'],

@@ -2,7 +2,7 @@
  * YAML 1.2 text as a small read-only tree in which every node knows its place. Hostile text is harmless:
  * size, depth, node count and alias use are bounded, no tags build objects, keys stay own data.
  */
-import { isAlias, isMap, isPair, isScalar, isSeq, LineCounter, type Node as YamlNode, parseDocument } from 'yaml'
+import { isAlias, isMap, isPair, isScalar, isSeq, LineCounter, type Node as YamlNode, parseDocument, type YAMLParseError } from 'yaml'
 import { done, type Outcome, place, type Problem, refuse, type Span } from '../problems/index.ts'
 import { faultWords } from './yaml-faults.ts'
 
@@ -45,33 +45,41 @@ export interface TreeLimits {
 }
 export const treeLimits: TreeLimits = { mostCharacters: 400_000, deepest: 40, mostNodes: 50_000 }
 
-/** Deepest bracket nesting of flow collections, quotes and comments ignored: a cheap guard before the real parser recurses. */
-function deepestFlow(text: string): number {
+/** Where brackets stand deeper than `limit`, quotes and comments ignored: a cheap guard before the real parser recurses. -1: nowhere. */
+function tooDeepFlow(text: string, limit: number): number {
   let depth = 0
-  let deepest = 0
   for (let i = 0; i < text.length; i++) {
     const c = text.charCodeAt(i)
-    if (c === 91 || c === 123) deepest = Math.max(deepest, ++depth)
-    else if (c === 93 || c === 125) depth = Math.max(0, depth - 1)
+    if (c === 91 || c === 123) {
+      if (++depth > limit) return i
+    } else if (c === 93 || c === 125) depth = Math.max(0, depth - 1)
   }
-  return deepest
+  return -1
 }
 
 /** No hand-written document indents further; deeper ones are built to exhaust a parser. */
 const WIDEST_INDENT = 400
 
-/** Most "- - - -" or indentation levels one line can open. */
-function deepestBlock(text: string): number {
-  let deepest = 0
+/** Where one line opens more than `limit` levels with "- - - -" or indentation; -1: nowhere. */
+function tooDeepBlock(text: string, limit: number): number {
   for (const match of text.matchAll(/^[ \t]*((?:[-?:][ \t]+)*)/gm)) {
     const opened = (match[1] ?? '').replace(/[ \t]/g, '').length
-    deepest = Math.max(deepest, opened, match[0].length > WIDEST_INDENT ? Number.POSITIVE_INFINITY : 0)
+    if (opened > limit || match[0].length > WIDEST_INDENT) return match.index
   }
-  return deepest
+  return -1
 }
 
-/** One slip in YAML makes the parser stumble on for many lines; more than this tells nobody anything. */
-const MOST_YAML_FAULTS = 5
+/** Line and column of an offset, both from 1. */
+function lineAndColumn(text: string, offset: number): readonly [number, number] {
+  const lines = text.slice(0, offset).split('\n')
+  return [lines.length, (lines.at(-1) ?? '').length + 1]
+}
+
+/** One slip makes the parser stumble on for many lines: the first fault of each sort tells, and no indentation fault beside a tab. */
+function tellingFaults(errors: readonly YAMLParseError[]): readonly YAMLParseError[] {
+  const tab = errors.some((e) => e.code === 'TAB_AS_INDENT')
+  return errors.filter((e, i) => errors.findIndex((f) => f.code === e.code) === i && !(tab && e.code === 'BAD_INDENT'))
+}
 
 /** Parses `text`; every fault of the text itself is a problem with its place. `file` is only for messages. */
 export function readTree(text: string, file: string, limits: TreeLimits = treeLimits): Outcome<Tree> {
@@ -92,7 +100,8 @@ export function readTree(text: string, file: string, limits: TreeLimits = treeLi
     todo: 'a demonstration needs about six levels; look for brackets or dashes that were never closed',
     span,
   })
-  if (deepestFlow(text) > limits.deepest || deepestBlock(text) > limits.deepest) return refuse(tooDeep(at(1, 1)))
+  const deep = Math.max(tooDeepFlow(text, limits.deepest), tooDeepBlock(text, limits.deepest))
+  if (deep >= 0) return refuse(tooDeep(at(...lineAndColumn(text, deep))))
 
   const lines = new LineCounter()
   const parsed = parseDocument(text, {
@@ -109,7 +118,7 @@ export function readTree(text: string, file: string, limits: TreeLimits = treeLi
     return { file, line: start.line || 1, column: start.col || 1, endLine: end.line || 1, endColumn: end.col || 1 }
   }
   const problems: Problem[] = []
-  for (const e of parsed.errors.slice(0, MOST_YAML_FAULTS)) {
+  for (const e of tellingFaults(parsed.errors)) {
     const span = spanOf(e.pos)
     problems.push({
       code: 'text/not-yaml',
@@ -157,7 +166,7 @@ export function readTree(text: string, file: string, limits: TreeLimits = treeLi
       problems.push({
         code: 'text/tag',
         where: place(span),
-        what: `"${node.tag}" is a tag; tags are not read here`,
+        what: `"${node.tag.replace('tag:yaml.org,2002:', '!!').slice(0, 60)}" is a tag; tags are not read here`,
         todo: 'remove the "!" word; put quotes round a text that starts with "!"',
         span,
       })
@@ -186,7 +195,7 @@ export function readTree(text: string, file: string, limits: TreeLimits = treeLi
           problems.push({
             code: 'text/key-twice',
             where: place(keySpan),
-            what: `"${key}" stands twice in one block; the first is in line ${before.line}`,
+            what: `"${key}" stands twice in one block; the first is in line ${before.line}, column ${before.column}`,
             todo: 'keep one of the two',
             span: keySpan,
           })

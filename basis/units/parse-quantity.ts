@@ -20,11 +20,15 @@ function namesOf(kinds: readonly QuantityKind[]): string {
   const names = kinds.map((k) => kindFacts[k].name)
   return names.length < 2 ? (names[0] ?? '') : `${names.slice(0, -1).join(', ')} or ${names.at(-1)}`
 }
-const unitsOf = (kinds: readonly QuantityKind[]): readonly string[] => [...new Set(kinds.flatMap((k) => kindFacts[k].shown))]
+/** Units to name in a message: all of one or two kinds, the most usual of many. */
+const unitsOf = (kinds: readonly QuantityKind[]): readonly string[] => [
+  ...new Set(kinds.flatMap((k) => kindFacts[k].shown.slice(0, kinds.length > 2 ? 2 : 6))),
+]
 const exampleOf = (kinds: readonly QuantityKind[]): string => `"${kindFacts[kinds[0] ?? 'number'].example}"`
 function askFor(kinds: readonly QuantityKind[]): string {
   const units = unitsOf(kinds)
-  return `write ${namesOf(kinds)}, as in ${exampleOf(kinds)}${units.length > 0 ? ` (units: ${units.join(', ')})` : ''}`
+  const what = kinds.length > 2 ? 'a number with its unit' : namesOf(kinds)
+  return `write ${what}, as in ${exampleOf(kinds)}${units.length > 0 ? ` (units: ${units.join(', ')})` : ''}`
 }
 
 /** What is wrong, without its place. */
@@ -60,7 +64,7 @@ function readNumber(
     return bad('not-a-number', `"${text}" is not one number`, 'write one number with a point for decimals and nothing between thousands')
   }
   const number = Number(digits)
-  if (!Number.isFinite(number)) return bad('too-large', `"${digits}" is larger than any number a computer holds`, askFor(kinds))
+  if (!Number.isFinite(number)) return bad('too-large', `"${digits}" is larger than any number a computer holds`, 'check the exponent')
   if (number === 0 && /[1-9]/.test(digits.replace(/[eE].*$/, ''))) {
     return bad('too-small', `"${digits}" is smaller than any number a computer holds`, 'write 0, or check the exponent')
   }
@@ -152,7 +156,8 @@ function readCompoundTime(text: string): number | null {
 
 function checkRange(value: number, kind: QuantityKind, text: string): Read<number> {
   const facts = kindFacts[kind]
-  if (!Number.isFinite(value)) return bad('too-large', `"${text}" is larger than any number a computer holds`, askFor([kind]))
+  if (!Number.isFinite(value))
+    return bad('too-large', `"${text}" is larger than any number a computer holds`, 'check the number and its unit')
   if (kind === 'temperature' && value < 0) {
     return bad('below-absolute-zero', `"${text}" lies below absolute zero (-273.15 degC)`, 'check sign and unit')
   }
