@@ -12,6 +12,9 @@ export interface TakenCharge {
 /** No ion in water carries more. */
 const LARGEST_CHARGE = 9
 
+/** Few atoms of non-metals: "HO2.", "CO3.-". A dot behind anything else is a hydrate whose water was forgotten. */
+const radicalBody = /^(?:(?:H|C|N|O|F|S|P|Cl|Br|I)\d?){1,4}$/
+
 /** Takes the charge (and a radical dot beside it) off the end of a formula; the rules stand at `parseFormula`. */
 export function takeCharge(all: readonly FormulaCharacter[], problem: ProblemMaker): TakenCharge {
   const text = textOf(all)
@@ -71,7 +74,7 @@ export function takeCharge(all: readonly FormulaCharacter[], problem: ProblemMak
     }
   }
   let isRadical = false
-  if (/[.·]$/.test(text.slice(0, keep)) && keep > 1) {
+  if (/[.·]$/.test(text.slice(0, keep)) && radicalBody.test(text.slice(0, keep - 1))) {
     keep--
     isRadical = true
   }

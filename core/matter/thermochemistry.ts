@@ -22,9 +22,15 @@ export interface HeatCurve {
   readonly limit: Sourced
   readonly first: Sourced
 }
+/** Formation enthalpies of one species by the family of tables they belong to; values of one family fit each other best. */
+export interface FormationValues {
+  readonly codata: Sourced | null
+  /** NBS tables and handbooks after them. */
+  readonly nbs: Sourced | null
+}
 export interface Thermochemistry {
   /** Standard enthalpy of formation, 298.15 K, kJ/mol, by "Hill text|charge|phase". */
-  readonly formation: Readonly<Record<string, Sourced>>
+  readonly formation: Readonly<Record<string, FormationValues>>
   /** Enthalpy of solution to infinite dilution, 25 degC, kJ/mol, positive cools; by Hill text (crystal water included). */
   readonly solution: Readonly<Record<string, HeatOfSolution>>
   /** Sulfuric acid: integral heat of solution a mole acid, kJ/mol, against ln(mol water a mol acid). */
@@ -35,9 +41,9 @@ export interface Thermochemistry {
   readonly heatCapacity: Readonly<Record<string, HeatCurve>>
 }
 
-/** Reads thermochemistry.csv. Of several values for one species the CODATA key value is taken, else the first one. */
+/** Reads thermochemistry.csv. Of several values of one family for one species the first is taken. */
 export function readThermochemistry(rows: Rows, names: Pick<SpeciesFacts, 'species' | 'speciesNames'>): Thermochemistry {
-  const formation: Record<string, Sourced> = {}
+  const formation: Record<string, FormationValues> = {}
   const solution: Record<string, HeatOfSolution> = {}
   const heats = new Map<string, Row[]>()
   for (const row of rows) {
@@ -49,8 +55,9 @@ export function readThermochemistry(rows: Rows, names: Pick<SpeciesFacts, 'speci
       // "aq (1 mol/kg ideal)" is the sum of a salt's ions, not a dissolved molecule.
       if (state.includes('mol/kg')) continue
       const key = keyOf(text, phaseOf(state), names)
-      const isPreferred = cell(row, 'source').includes('CODATA')
-      if (own(formation, key) === undefined || (isPreferred && !formation[key]!.source.includes('CODATA'))) formation[key] = sourced(row)
+      const before = own(formation, key) ?? { codata: null, nbs: null }
+      const isCodata = cell(row, 'source').includes('CODATA')
+      formation[key] = isCodata ? { ...before, codata: before.codata ?? sourced(row) } : { ...before, nbs: before.nbs ?? sourced(row) }
     } else if (kind === 'enthalpy of solution') {
       const phase = phaseOf(cell(row, 'state'))
       solution[keyOf(text, phase, names).split('|')[0]!] = { ...sourced(row), from: phase }
@@ -124,68 +131,90 @@ function keyOf(text: string, phase: Phase, names: Pick<SpeciesFacts, 'species' |
 const phaseOfSpecies = { dissolved: 'aq', solvent: 'l', solid: 's', gas: 'g' } as const
 type EnthalpyFacts = Pick<MatterFacts, 'species' | 'speciesNames' | 'enthalpyFrom' | 'thermochemistry'>
 
-/**
- * Standard enthalpy of formation of a species at 298.15 K, kJ/mol: dissolved ions and molecules at infinite dilution (1 mol/kg ideal
- * scale, H+ = 0), solids, gases and liquid water by their suffix "(s)", "(g)", "(l)". Null when no value is known; nothing is estimated.
- */
-export function formationEnthalpy(species: SpeciesId, facts: EnthalpyFacts): Sourced | null {
-  const known = own(facts.species, species)
-  const from = own(facts.enthalpyFrom, known?.id ?? species)
-  if (from === 'none') return null
-  if (from !== undefined) {
-    const terms = from.split(' + ').map((term) => ({ species: term, coefficient: 1 }))
-    return sum(terms, facts)
-  }
-  if (known) {
-    return own(facts.thermochemistry.formation, `${hillText(known.composition)}|${known.charge}|${phaseOfSpecies[known.phase]}`) ?? null
-  }
-  const formula = parseFormula(species)
-  if (formula.ok) {
-    const elements = hillText(formula.value.elements)
-    const phase = formula.value.phase ?? (elements === 'H2O' ? 'l' : 'aq')
-    const direct = own(facts.thermochemistry.formation, `${elements}|${formula.value.charge}|${phase}`)
-    if (direct) return direct
-  }
-  const renamed = speciesNamed(species, facts)
-  return renamed && renamed.id !== species ? formationEnthalpy(renamed.id, facts) : null
-}
-
 export interface EnthalpyTerm {
   readonly species: SpeciesId
   readonly coefficient: number
 }
 
-/** Sum of formation enthalpies; the uncertainty only when every term has one, the weakest grade of seeing wins. */
+/** The table values a species stands for: one, or a few where species.csv says "SO2(aq) + H2O"; null when there is none. */
+function valuesOf(species: SpeciesId, facts: EnthalpyFacts): readonly FormationValues[] | null {
+  const { formation } = facts.thermochemistry
+  const known = own(facts.species, species)
+  const from = own(facts.enthalpyFrom, known?.id ?? species)
+  if (from === 'none') return null
+  if (from !== undefined) {
+    const parts = from.split(' + ').map((term) => valuesOf(term, facts))
+    return parts.includes(null) ? null : parts.flatMap((part) => part ?? [])
+  }
+  const keys: string[] = []
+  if (known) keys.push(`${hillText(known.composition)}|${known.charge}|${phaseOfSpecies[known.phase]}`)
+  else {
+    const formula = parseFormula(species)
+    if (formula.ok) {
+      const elements = hillText(formula.value.elements)
+      keys.push(`${elements}|${formula.value.charge}|${formula.value.phase ?? (elements === 'H2O' ? 'l' : 'aq')}`)
+    }
+  }
+  const direct = keys.map((key) => own(formation, key)).find((found) => found !== undefined)
+  if (direct) return [direct]
+  const renamed = known ? null : speciesNamed(species, facts)
+  return renamed && renamed.id !== species ? valuesOf(renamed.id, facts) : null
+}
+
+/** H+(aq) and the elements in their standard state are 0 in every family of tables. */
+function isZeroByDefinition(values: FormationValues): boolean {
+  return (values.codata ?? values.nbs)?.value === 0
+}
+
+/** Sum of formation enthalpies within one family of tables where that is possible. */
 function sum(terms: readonly EnthalpyTerm[], facts: EnthalpyFacts): Sourced | null {
-  let value = 0
-  let variance: number | null = 0
-  const parts: Sourced[] = []
+  const parts: { readonly values: FormationValues; readonly coefficient: number }[] = []
   for (const { species, coefficient } of terms) {
     if (coefficient === 0) continue
-    const one = formationEnthalpy(species, facts)
-    if (one === null) return null
-    parts.push(one)
+    const values = valuesOf(species, facts)
+    if (values === null) return null
+    parts.push(...values.map((v) => ({ values: v, coefficient })))
+  }
+  const allCodata = parts.every((p) => p.values.codata !== null || isZeroByDefinition(p.values))
+  const used = parts.map(({ values, coefficient }) => {
+    const one = allCodata ? (values.codata ?? values.nbs) : (values.nbs ?? values.codata)
+    invariant(one !== null, 'a formation entry without a value')
+    return { one, coefficient }
+  })
+  let value = 0
+  let variance: number | null = 0
+  for (const { one, coefficient } of used) {
     value += coefficient * one.value
-    // H+ and the elements are 0 by definition and carry no uncertainty.
     const u: number | undefined = one.value === 0 ? 0 : one.uncertainty
     variance = variance === null || u === undefined ? null : variance + (coefficient * u) ** 2
   }
-  const seen: Seen = parts.some((p) => p.seen !== 'read' && p.seen !== 'computed') ? 'memory' : 'computed'
+  if (used.length === 1 && used[0]!.coefficient === 1) return used[0]!.one
+  const sources = distinctSources(used.filter(({ one }) => one.value !== 0).map(({ one }) => one))
+  const seen: Seen = sources.every((s) => s.seen === 'read' || s.seen === 'computed') ? 'computed' : 'memory'
   return {
     value,
     unit: 'kJ/mol',
     ...(variance === null ? {} : { uncertainty: Math.sqrt(variance) }),
-    valid: '298.15 K, infinite dilution; inputs of different tables may differ by about 1 kJ/mol',
-    source: `sum of formation enthalpies: ${distinctSources(parts)
-      .map((s) => s.source)
-      .join('; ')}`,
+    valid: '298.15 K, infinite dilution',
+    source: `sum of formation enthalpies: ${sources.map((s) => s.source).join('; ')}`,
     seen,
   }
 }
 
 /**
+ * Standard enthalpy of formation of a species at 298.15 K, kJ/mol, CODATA before NBS: dissolved ions and molecules at infinite
+ * dilution (1 mol/kg ideal scale, H+ = 0), solids, gases and liquids by their suffix "(s)", "(g)", "(l)". Null when no value is
+ * known; nothing is estimated. For a reaction use `reactionEnthalpy`, which does not mix the two families of tables.
+ */
+export function formationEnthalpy(species: SpeciesId, facts: EnthalpyFacts): Sourced | null {
+  return sum([{ species, coefficient: 1 }], facts)
+}
+
+/**
  * Enthalpy of a reaction as written, kJ (a mole of reaction as written), at 298.15 K and infinite dilution:
  * sum over products minus sum over reactants of coefficient x formation enthalpy. Negative warms. Null when one value is missing.
+ * CODATA values when every species has one, else NBS values wherever there is one: the two differ by up to 2 kJ/mol a species
+ * (iodide) and must not be mixed. The uncertainty is given only when every value used has one.
  */
 export function reactionEnthalpy(
   reactants: readonly EnthalpyTerm[],
