@@ -3,7 +3,9 @@
  * Each room adds one entry here, made by the reader the room exports.
  */
 import { readHazardFacts } from '@beakertide/core/cautions'
-import { readMatterFacts } from '@beakertide/core/matter'
+import { readClearingFacts } from '@beakertide/core/clearing'
+import { type MatterFacts, readMatterFacts } from '@beakertide/core/matter'
+import { type EquilibriumFacts, readEquilibriumFacts } from '@beakertide/core/mixture'
 import { rows } from './rows.ts'
 
 /** Remembers the first result of `make`. */
@@ -16,7 +18,7 @@ export const facts = {
   /** Any table as text rows, e.g. `facts.rows('hazards/exposure_limits')`. */
   rows,
   /** Atomic weights, species, substances, densities, solubilities, heats, water. */
-  matter: once(() =>
+  matter: once((): MatterFacts =>
     readMatterFacts({
       atomicWeights: rows('tables/atomic_weights'),
       species: rows('species'),
@@ -29,6 +31,15 @@ export const facts = {
       water: rows('tables/water_properties'),
     }),
   ),
+  /** Fast equilibria with their constants: acids, complexes, solids, gases. */
+  equilibria: once(
+    (): EquilibriumFacts =>
+      readEquilibriumFacts({ reactions: rows('equilibrium_reactions'), equilibria: rows('tables/equilibria') }, facts.matter()),
+  ),
+  /** Tolerances of volumetric ware and balances. */
+  glassware: once(() => readGlassware(rows('tables/glassware_tolerances'))),
   /** Hazard classes, strength bands, pairs that must not meet, limits in air. */
   hazards: once(() => readHazardFacts(rows)),
+  /** Half-reactions, acids, metals, end tests and examples of limits for clearing. */
+  clearing: once(() => readClearingFacts(rows)),
 }
