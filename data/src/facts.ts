@@ -4,6 +4,7 @@
  */
 import { readHazardFacts } from '@beakertide/core/cautions'
 import { readClearingFacts } from '@beakertide/core/clearing'
+import { readGlassware } from '@beakertide/core/makeup'
 import { type MatterFacts, readMatterFacts } from '@beakertide/core/matter'
 import { type EquilibriumFacts, readEquilibriumFacts } from '@beakertide/core/mixture'
 import { rows } from './rows.ts'
