@@ -57,8 +57,16 @@ const LARGEST_STEP = Math.log(1000)
 const MOST_STEPS = 400
 /** A full step below this has, Newton being quadratic, left an error near machine precision. */
 const LAST_STEP = 1e-8
+/**
+ * Saturation rows are weighted so that elimination uses them first: a metal that is all but gone from solution then
+ * follows from saturation and its balance gives the amount of solid, instead of the difference of two large numbers.
+ */
+const PHASE_ROW_WEIGHT = 2 ** 20
 /** Relative residual at which rounding rules and further steps gain nothing. */
 const ROUNDING = 2e-14
+/** Strongly coupled balances may stop improving a little above rounding: after some idle steps this is accepted. */
+const GOOD_ENOUGH = 1e-12
+const MOST_IDLE = 4
 const START_SWEEPS = 10
 /** Where a component without a total starts: neutral water's protons. */
 const NEUTRAL_MOL_PER_L = 1e-7
@@ -126,13 +134,23 @@ export function createBalanceState(balance: Balance): BalanceState {
   }
 }
 
+/** F(x), what the solution makes least. */
+function potential(balance: Balance, x: Float64Array, concentrations: Float64Array): number {
+  let sum = 0
+  for (let j = 0; j < concentrations.length; j++) sum += concentrations[j]!
+  for (let i = 0; i < x.length; i++) sum -= balance.totals[i]! * x[i]!
+  return sum
+}
+
 /**
  * A first guess: every total free, then a few rounds of x_i += ln(given / taken) with both sides of each balance
- * kept positive. Only nearness matters here, not convergence.
+ * kept positive. The rounds may swing; the best one, by F, is kept. Only nearness matters here, not convergence.
  */
 function guess(balance: Balance, state: BalanceState): void {
   const n = balance.masters
   const { x, concentrations } = state
+  const best = new Float64Array(n)
+  let lowest = Infinity
   const held = balance.phases.filter((p) => p.isHeld && p.owner >= 0)
   const fixed = new Set(held.map((p) => p.owner))
   // What a held phase gives or takes follows from its owner's balance and is taken out of the others'.
@@ -153,6 +171,11 @@ function guess(balance: Balance, state: BalanceState): void {
   for (let sweep = 0; sweep < START_SWEEPS; sweep++) {
     for (const phase of held) x[phase.owner]! -= oversaturation(phase, x) / phase.coefficients[phase.owner]!
     fillConcentrations(balance, x, concentrations)
+    const height = potential(balance, x, concentrations)
+    if (height < lowest) {
+      lowest = height
+      best.set(x)
+    }
     for (let i = 0; i < n; i++) {
       if (fixed.has(i)) continue
       let there = Math.max(-totals[i]!, 0)
@@ -169,6 +192,7 @@ function guess(balance: Balance, state: BalanceState): void {
       if (Number.isFinite(change)) x[i]! += Math.max(-3 * LARGEST_STEP, Math.min(3 * LARGEST_STEP, change))
     }
   }
+  if (lowest < Infinity) x.set(best)
 }
 
 /** Moves x until held phases are at, and all others not above, saturation; false when two demands cannot both be met. */
@@ -280,9 +304,9 @@ export function createBalancer(balance: Balance): (state: BalanceState) => Balan
       for (let i = 0; i < n; i++) {
         const value = (phase.coefficients[i]! * scale[i]!) / width
         a[i * size + n + w] = value
-        a[(n + w) * size + i] = value
+        a[(n + w) * size + i] = value * PHASE_ROW_WEIGHT
       }
-      right[n + w] = -oversaturation(phase, x) / width
+      right[n + w] = (-oversaturation(phase, x) / width) * PHASE_ROW_WEIGHT
     }
     if (!lu.decompose()) return false
     lu.solve(right)
@@ -379,6 +403,8 @@ export function createBalancer(balance: Balance): (state: BalanceState) => Balan
     }
     const drops = new Uint16Array(phases.length)
     const { x } = state
+    let best = Infinity
+    let idle = 0
     for (let round = 0; round < MOST_STEPS; round++) {
       state.iterations++
       const isSolved = newton(state)
@@ -397,7 +423,12 @@ export function createBalancer(balance: Balance): (state: BalanceState) => Balan
         continue
       }
 
-      const isLast = largest < LAST_STEP || remaining() < ROUNDING
+      const left = remaining()
+      if (left < 0.5 * best) {
+        best = left
+        idle = 0
+      } else idle++
+      const isLast = largest < LAST_STEP || left < ROUNDING || (idle >= MOST_IDLE && left < GOOD_ENOUGH)
       if (isLast) {
         for (let i = 0; i < n; i++) x[i]! += step[i]!
         const leaving = negativePhase(state, drops)
@@ -409,6 +440,7 @@ export function createBalancer(balance: Balance): (state: BalanceState) => Balan
         }
         drops[leaving]!++
         state.isWorking[leaving] = false
+        best = Infinity
         continue
       }
 

@@ -10,4 +10,6 @@ export {
   readEquilibriumFacts,
 } from './reactions.ts'
 export { enthalpyOf, log10KAt } from './constants-at-temperature.ts'
-export { DAVIES_LIMIT_MOL_PER_L, davies, debyeHueckelA } from './activity.ts'
+export { DAVIES_LIMIT_MOL_PER_L, davies } from './activity.ts'
+export { type MixFacts, inventoriesAtPours, mix, overdrawn, pouredAlone } from './mix.ts'
+export { type PouredLiquid, volumeOfMix } from './volume-of-mixing.ts'

@@ -11,6 +11,7 @@ export interface PhaseRule {
   /** Partial pressure, atm, of each gas that the air supplies and takes without end. */
   readonly openGases: Readonly<Record<SpeciesId, number>>
   readonly pH: number | null
+  readonly maySolidForm: (id: SpeciesId) => boolean
 }
 
 /** A phase with the name under which it is reported. */
@@ -77,6 +78,7 @@ export function listPhases(system: SpeciesSystem, rule: PhaseRule, lnFormed: (ex
     })
   }
   for (const solid of system.solids) {
+    if (!rule.maySolidForm(solid.id)) continue
     phases.push({
       id: solid.id,
       kind: 'solid',

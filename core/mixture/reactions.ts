@@ -4,9 +4,9 @@
  * marked "on-request" and stay off): what oxidises what, and how fast, is the mechanism's affair.
  */
 import { invariant } from '@beakertide/basis/problems'
-import { type Rows, type Seen, seenFrom } from '@beakertide/basis/sources'
+import { type Rows, type Seen, type Sourced, seenFrom } from '@beakertide/basis/sources'
 import { ATMOSPHERE_PA, ZERO_CELSIUS_K } from '@beakertide/basis/units'
-import type { SpeciesId } from '../matter/index.ts'
+import { type MatterFacts, reactionEnthalpy, type SpeciesId } from '../matter/index.ts'
 
 /** `acid` includes hydrolysis of metal ions; all but solids and gases define a dissolved species. */
 export type ReactionKind = 'acid' | 'complex' | 'solid' | 'gas'
@@ -57,9 +57,10 @@ export interface EquilibriumTables {
   readonly reactions: Rows
   /** data/tables/equilibria */
   readonly equilibria: Rows
-  /** Charges where known (the species table); a name such as "Mn2+" or "SO4^2-" tells its own. */
-  readonly charges?: Readonly<Record<SpeciesId, number>>
 }
+
+/** Where most constants stand; the `source` of rows that rest on nothing else. */
+const CONSTANTS_TABLE = 'tables/equilibria'
 
 /** 25 degC, where single values stand. */
 export const REFERENCE_TEMPERATURE_K = ZERO_CELSIUS_K + 25
@@ -112,12 +113,24 @@ function log10KOf(row: Readonly<Record<string, string>>, isGas: boolean): number
 
 const optional = (text: string | undefined): number | null => (text === undefined || text.trim() === '' ? null : Number(text))
 
+/** Enthalpy of a reaction from formation enthalpies, kJ/mol. */
+function fromFormation(numbers: Readonly<Record<SpeciesId, number>>, matter: MatterFacts): Sourced | null {
+  const terms = Object.entries(numbers).map(([species, number]) => ({ species, coefficient: number }))
+  const reactants = terms.filter((t) => t.coefficient < 0).map((t) => ({ ...t, coefficient: -t.coefficient }))
+  return reactionEnthalpy(
+    reactants,
+    terms.filter((t) => t.coefficient > 0),
+    matter,
+  )
+}
+
 /**
  * The list of fast equilibria with their constants. A row's `table` names "kind|system|reaction" of
  * tables/equilibria; of the rows found there, those count that have the quantity and ionic strength of the first
- * (so a textbook column or a quotient in a salt medium beside it is left out).
+ * (so a textbook column or a quotient in a salt medium beside it is left out). `delta_h_kj_mol` is a number, or
+ * "formation": then it is computed from the formation enthalpies that matter knows.
  */
-export function readEquilibriumFacts(tables: EquilibriumTables): EquilibriumFacts {
+export function readEquilibriumFacts(tables: EquilibriumTables, matter: MatterFacts): EquilibriumFacts {
   const byKey = new Map<string, Readonly<Record<string, string>>[]>()
   for (const row of tables.equilibria) {
     const key = `${row.kind}|${row.system}|${row.reaction}`
@@ -143,9 +156,11 @@ export function readEquilibriumFacts(tables: EquilibriumTables): EquilibriumFact
       `equilibrium "${id}" has no number for its constant`,
     )
     const variation = row.variation as EquilibriumReaction['variation']
-    const deltaH = optional(row.delta_h_kj_mol)
-    invariant(variation !== 'enthalpy' || deltaH !== null, `equilibrium "${id}" varies by an enthalpy that is not given`)
     const numbers = readReaction(row.reaction ?? '')
+    const formation = row.delta_h_kj_mol === 'formation' ? fromFormation(numbers, matter) : null
+    invariant(row.delta_h_kj_mol !== 'formation' || formation !== null, `equilibrium "${id}": a formation enthalpy is missing`)
+    const deltaH = formation?.value ?? optional(row.delta_h_kj_mol)
+    invariant(variation !== 'enthalpy' || deltaH !== null, `equilibrium "${id}" varies by an enthalpy that is not given`)
     const defines = row.defines ?? ''
     invariant(Math.abs(numbers[defines] ?? 0) === 1, `equilibrium "${id}" must hold "${defines}" once`)
     const constantSource = first?.source
@@ -161,10 +176,17 @@ export function readEquilibriumFacts(tables: EquilibriumTables): EquilibriumFact
       deltaCpJPerMolK: optional(row.delta_cp_j_mol_k) ?? 0,
       ionicStrengthMolPerL: Number(first?.ionic_strength ?? 0),
       isOnRequest: row.use === 'on-request',
-      source: [constantSource, row.source].filter((s) => s !== undefined && s !== '').join('; '),
+      // A row that adds nothing of its own to its constant says so with the name of that table.
+      source: [constantSource, row.source === CONSTANTS_TABLE ? '' : row.source, formation?.source]
+        .filter((s) => s !== undefined && s !== '')
+        .join('; '),
       seen: seenFrom(first?.read_or_memory ?? row.read_or_memory ?? ''),
       remark: row.remark ?? '',
     }
   })
-  return { reactions, charges: tables.charges ?? {} }
+  const charges: Record<SpeciesId, number> = {}
+  for (const species of Object.values(matter.species)) {
+    if (species.charge !== chargeFromName(species.id)) charges[species.id] = species.charge
+  }
+  return { reactions, charges }
 }

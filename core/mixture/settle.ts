@@ -4,28 +4,12 @@ import { distinctSources, type Source } from '@beakertide/basis/sources'
 import { kelvinToCelsius } from '@beakertide/basis/units'
 import type { SpeciesId } from '../matter/index.ts'
 import { DAVIES_LIMIT_MOL_PER_L, davies } from './activity.ts'
-import {
-  type Balance,
-  type BalanceFailure,
-  type BalanceState,
-  createBalancer,
-  createBalanceState,
-  oversaturation,
-  relativeResiduals,
-} from './balance.ts'
+import { type Balance, type BalanceFailure, type BalanceState, createBalancer, createBalanceState, relativeResiduals } from './balance.ts'
 import { isKnownAt } from './constants-at-temperature.ts'
 import type { Equilibrium } from './inventory.ts'
 import { listPhases, type NamedPhase } from './phases.ts'
 import type { EquilibriumFacts, EquilibriumReaction } from './reactions.ts'
-import {
-  createConstants,
-  isKnownGas,
-  isKnownSolid,
-  lnFormation,
-  PROTON,
-  selectSystem,
-  type SpeciesSystem,
-} from './species-system.ts'
+import { createConstants, isKnownGas, isKnownSolid, lnFormation, PROTON, selectSystem, type SpeciesSystem } from './species-system.ts'
 
 /** Amounts in a liquid; an Inventory is one. */
 export interface Totals {
@@ -224,12 +208,7 @@ const failureText: Readonly<Record<BalanceFailure, string>> = {
  * Oxidation states are kept apart. It either meets every balance to 1e-10 or is refused with the balance that fails.
  * Amounts must be neutral unless a pH is held.
  */
-export function settle(
-  totals: Totals,
-  temperatureK: number,
-  facts: EquilibriumFacts,
-  options: SettleOptions = {},
-): Outcome<Equilibrium> {
+export function settle(totals: Totals, temperatureK: number, facts: EquilibriumFacts, options: SettleOptions = {}): Outcome<Equilibrium> {
   const problems = checkInput(totals, temperatureK, facts, options)
   if (problems.length > 0) return refuse(...problems)
   const usesActivity = options.activity !== 'none'
@@ -250,7 +229,6 @@ export function settle(
       presentSolids: solids.filter(([, amount]) => amount > 0).map(([id]) => id),
       openGases: Object.keys(openGases),
       onRequest: options.onRequest ?? [],
-      maySolidForm,
     },
     facts,
   )
@@ -276,6 +254,7 @@ export function settle(
       mayGasLeave: options.gases !== 'stay',
       openGases,
       pH: options.pH ?? null,
+      maySolidForm,
     },
     (e) => lnFormation(e, lnK),
   )
@@ -319,13 +298,13 @@ function report(settled: Settled): Outcome<Equilibrium> {
   const concentrations: Record<SpeciesId, number> = {}
   const coefficients: Record<SpeciesId, number> = {}
   let net = 0
-  let gross = 0
+  let turnover = 0
   system.species.forEach((s, j) => {
     const c = state.concentrations[j]!
     concentrations[s.id] = c
     coefficients[s.id] = Math.exp(unit * s.charge ** 2)
     net += s.charge * c
-    gross += Math.abs(s.charge) * c
+    turnover += Math.abs(s.charge) * c
   })
   const solidsMol: Record<SpeciesId, number> = { ...settled.inertSolids }
   const gasesMol: Record<SpeciesId, number> = {}
@@ -336,19 +315,21 @@ function report(settled: Settled): Outcome<Equilibrium> {
     if (phase.kind === 'pH') acidAddedMol = -amount
     else if (phase.kind === 'solid' && amount > 0) solidsMol[phase.id] = amount
     else if (phase.kind === 'gas' && amount !== 0) gasesMol[phase.id] = amount
-    if (phase.kind === 'solid') saturationIndices[phase.id] = oversaturation(phase, state.x) / Math.LN10
   })
   const lnK = createConstants({ temperatureK, usesActivity, replaced: settled.options.constants ?? {} }, system)
-  for (const gas of system.gases) {
-    let sum = lnFormation(gas, lnK)
-    for (const [master, count] of gas.masters) sum += count * state.x[system.masters.indexOf(master)]!
-    saturationIndices[gas.id] = sum / Math.LN10
+  for (const phase of [...system.solids, ...system.gases]) {
+    let sum = lnFormation(phase, lnK)
+    for (const [master, count] of phase.masters) sum += count * state.x[system.masters.indexOf(master)]!
+    saturationIndices[phase.id] = sum / Math.LN10
   }
 
   // Whatever charge was handed in by rounding must come out again, no more and no less; a held pH is balanced by its acid.
   let entered = 0
   for (const [id, amount] of Object.entries(totals.amountsMol)) {
-    if (amount > 0) entered += (system.expansionOf(id).charge * amount) / totals.volumeL
+    if (!(amount > 0)) continue
+    const charge = (system.expansionOf(id).charge * amount) / totals.volumeL
+    entered += charge
+    turnover += Math.abs(charge)
   }
   let exchanged = (acidAddedMol ?? 0) / totals.volumeL
   phases.forEach((phase, s) => {
@@ -357,7 +338,7 @@ function report(settled: Settled): Outcome<Equilibrium> {
       exchanged -= b * system.species[i]!.charge * state.amounts[s]!
     })
   })
-  const chargeResidual = gross > 0 ? Math.abs(net - entered - exchanged) / (gross + Math.abs(entered)) : 0
+  const chargeResidual = turnover > 0 ? Math.abs(net - entered - exchanged) / turnover : 0
   const withinActivityLimit = !usesActivity || strength <= DAVIES_LIMIT_MOL_PER_L
 
   const isUsed = new Set<EquilibriumReaction>()

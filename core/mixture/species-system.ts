@@ -111,7 +111,6 @@ export interface Selection {
   /** Gases that the air holds at a given pressure. */
   readonly openGases: readonly SpeciesId[]
   readonly onRequest: readonly string[]
-  readonly maySolidForm: (id: SpeciesId) => boolean
 }
 
 /** True when the list knows this solid. */
@@ -162,7 +161,7 @@ export function selectSystem(selection: Selection, facts: EquilibriumFacts): Spe
     masters: order,
     species,
     speciesMatrix,
-    solids: [...all.solids.values()].filter((e) => fits(e) && (selection.maySolidForm(e.id) || selection.presentSolids.includes(e.id))),
+    solids: [...all.solids.values()].filter(fits),
     gases: [...all.gases.values()].filter(fits),
     expansionOf,
   }

@@ -7,6 +7,7 @@ import { readClearingFacts } from '@beakertide/core/clearing'
 import { readGlassware } from '@beakertide/core/makeup'
 import { type MatterFacts, readMatterFacts } from '@beakertide/core/matter'
 import { type EquilibriumFacts, readEquilibriumFacts } from '@beakertide/core/mixture'
+import { readMechanismDefaults, readMechanismFiles } from './mechanisms.ts'
 import { rows } from './rows.ts'
 
 /** Remembers the first result of `make`. */
@@ -43,4 +44,8 @@ export const facts = {
   hazards: once(() => readHazardFacts(rows)),
   /** Half-reactions, acids, metals, end tests and examples of limits for clearing. */
   clearing: once(() => readClearingFacts(rows)),
+  /** Every mechanism file of the catalogue as text: name, file, text. */
+  mechanisms: once(readMechanismFiles),
+  /** Plain mechanism names and the variant each stands for. */
+  mechanismDefaults: once(readMechanismDefaults),
 }
