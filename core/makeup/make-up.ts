@@ -162,7 +162,17 @@ function makeOne(
     heatOfMakingK: heat.riseK,
   }
   return done({
-    plan: { id: solution.id, celsius, filledUpIn: filled.tool, parts, portions, flask, heat, solubility: now },
+    plan: {
+      id: solution.id,
+      celsius,
+      readabilityG: bench.tools.balanceReadabilityG,
+      filledUpIn: filled.tool,
+      parts,
+      portions,
+      flask,
+      heat,
+      solubility: now,
+    },
     made,
     strengths,
     solubility: [...now, ...later],

@@ -7,6 +7,7 @@ import type { Glassware } from './glassware.ts'
 import type { Portion } from './make-up-result.ts'
 import { type Measuring, measure } from './measuring.ts'
 import { isCorrosiveLiquid } from './nature.ts'
+import { perishing } from './perishable.ts'
 import type { BalanceAndGlass, SolutionRecipe } from './recipe.ts'
 import type { BottleContent } from './strength.ts'
 import type { Entry } from './target.ts'
@@ -193,7 +194,8 @@ export function portionOf(solution: SolutionRecipe, entry: Entry, wanted: Part, 
       what: `${byVol ? mL(volumeL) : g(massG)} on the ${taken.tool} is known only to ${percent(taken.toolPart.relative)}`,
       todo: taken.tooSmall,
     })
-  } else if (u > bench.doubtfulAbove && !bench.exact) {
+  } else if (u > bench.doubtfulAbove && !bench.exact && budget[0]!.what !== perishing(content.substance, content.state)?.why) {
+    // a bottle that perishes has its own remark already
     const largest = budget[0]!
     warnings.push({
       code: 'makeup/uncertain-amount',

@@ -2,10 +2,11 @@
 import { done, type Outcome, type Problem, refuse } from '@beakertide/basis/problems'
 import { distinctSources, type Source } from '@beakertide/basis/sources'
 import { formatNumber, formatQuantity, type Quantity } from '@beakertide/basis/units'
-import { densityOf, findSubstance, type MatterFacts, type Substance } from '../matter/index.ts'
-import { type AssayRoom, type AssayResult, evaluateAssay, peroxideFromVolumes } from './assay.ts'
-import { labelDoubts, assayAgainstLabel } from './label-doubts.ts'
-import { anhydrousFormula, DENSITY_RISE, isElectrolyte, massFractionAt, solutionDensity } from './liquid.ts'
+import { findSubstance, type MatterFacts, type Substance } from '../matter/index.ts'
+import { type AssayResult, type AssayRoom, evaluateAssay } from './assay.ts'
+import { assayAgainstLabel, labelDoubts } from './label-doubts.ts'
+import { at, bothBases, bottleProblem, densityModel, readLabel } from './label-strength.ts'
+import { anhydrousFormula } from './liquid.ts'
 import { perishing } from './perishable.ts'
 import type { Bottle } from './recipe.ts'
 import { combined, rectangular, relative, type Uncertain, type UncertaintyPart } from './uncertainty.ts'
@@ -38,175 +39,7 @@ export interface BottleContent {
 const UNKNOWN_GRADE_HALF_WIDTH = 0.01
 /** Above this a "mass fraction" on a bottle of a solid is a purity, not a solution: the strongest solutions of solids on the shelf are near 50 % (assumed). */
 const STRONGEST_SOLUTION_OF_A_SOLID = 0.6
-/** Density given on a label, half-width relative (rectangular): assumed. */
-const STATED_DENSITY_SHARE = 0.001
-
 const isLiquidForm = (substance: Substance): boolean => substance.soldAs === 'aqueous' || /liquid|syrup/.test(substance.form)
-
-/** Strength as the label gives it, before an assay. */
-interface Label {
-  /** Which of the two is primary: the other follows with the density. */
-  readonly basis: 'per-litre' | 'per-gram'
-  readonly strength: Uncertain
-  readonly part: UncertaintyPart
-  readonly sources: readonly Source[]
-}
-
-const at = (bottle: Bottle): { readonly span?: NonNullable<Bottle['span']> } => (bottle.span ? { span: bottle.span } : {})
-
-function problem(bottle: Bottle, code: string, what: string, todo: string): Problem {
-  return { code: `makeup/${code}`, where: `bottle "${bottle.id}"`, what, todo, ...at(bottle) }
-}
-
-/** Density of the bottle at a mass fraction of the labelled formula, g/mL. */
-export type DensityAt = (massFraction: number) => {
-  readonly gPerMl: number
-  readonly uncertainty: number
-  readonly from: string
-  readonly sources: readonly Source[]
-}
-
-function densityModel(bottle: Bottle, substance: Substance, celsius: number, matter: MatterFacts, anhydrousShare: number): DensityAt {
-  const stated = bottle.density
-  if (stated) {
-    const u = stated.uncertainty ?? Math.max(labelUncertainty(stated), rectangular(STATED_DENSITY_SHARE * stated.value))
-    return () => ({ gPerMl: stated.value, uncertainty: u, from: `density given, ${stated.text}`, sources: [] })
-  }
-  const formula = anhydrousFormula(substance)
-  const electrolyte = isElectrolyte(substance)
-  return (massFraction) => {
-    // a gram of solution: the volume follows from the density, the density from the concentration
-    const w = massFraction * anhydrousShare
-    const table = densityOf(formula, w, celsius, matter)
-    if (table) {
-      return {
-        gPerMl: table.gPerMl,
-        uncertainty: table.extrapolated ? 0.05 * Math.abs(table.gPerMl - 1) + 0.0005 : 0.0005,
-        from: `density table of ${formula}${table.extrapolated ? ', stretched beyond its rows' : ''}`,
-        sources: [table.source],
-      }
-    }
-    const water = solutionDensity([], 1, celsius, matter).gPerMl
-    const rise = electrolyte ? DENSITY_RISE.electrolyte : DENSITY_RISE.molecular
-    // rho = water + k w rho
-    const gPerMl = water / (1 - rise.value * Math.min(0.9, w))
-    return {
-      gPerMl,
-      uncertainty: rectangular(rise.halfWidth * w * gPerMl),
-      from: `estimate for ${formula} (no density table)`,
-      sources: [],
-    }
-  }
-}
-
-/** Volume fractions count both volumes at this temperature (alcohol tables, trade usage; memory). */
-export const VOLUME_FRACTION_CELSIUS = 20
-
-/** Density of the undiluted liquid at 20 degC, for v/v; null when no table reaches it. */
-export function pureDensity(substance: Substance, matter: MatterFacts): { readonly gPerMl: number; readonly source: Source } | null {
-  const found = densityOf(anhydrousFormula(substance), 1, VOLUME_FRACTION_CELSIUS, matter)
-  return found && !found.extrapolated ? found : null
-}
-
-function readLabel(bottle: Bottle, strength: Quantity, substance: Substance, matter: MatterFacts): Outcome<Label> {
-  const M = substance.molarMassGPerMol
-  const u = labelUncertainty(strength)
-  const part = (value: number): UncertaintyPart => ({
-    what: `strength on the label, ${strength.text}`,
-    shape: strength.uncertainty === undefined ? 'rectangular' : 'normal',
-    relative: value === 0 ? 0 : u / value,
-  })
-  const label = (basis: Label['basis'], perUnit: number, sources: readonly Source[] = []): Outcome<Label> =>
-    done({ basis, strength: { value: strength.value * perUnit, u: u * perUnit }, part: part(strength.value), sources })
-  switch (strength.kind) {
-    case 'mass-fraction':
-    case 'fraction':
-      return label('per-gram', 1 / M)
-    case 'mass-concentration':
-      return label('per-litre', 1 / M)
-    case 'amount-concentration':
-      return label('per-litre', 1)
-    case 'molality': {
-      // b mol in a kilogram of water: w = b M / (1000 + b M)
-      const perGram = strength.value / (1000 + strength.value * M)
-      const slope = 1000 / (1000 + strength.value * M) ** 2
-      return done({
-        basis: 'per-gram',
-        strength: { value: perGram, u: u * slope },
-        part: { ...part(strength.value), relative: perGram === 0 ? 0 : (u * slope) / perGram },
-        sources: [],
-      })
-    }
-    case 'volume-fraction': {
-      const pure = pureDensity(substance, matter)
-      if (!pure) {
-        return refuse(
-          problem(
-            bottle,
-            'no-pure-density',
-            `${strength.text} needs the density of pure ${substance.name}, which is not on file`,
-            'give the strength in % w/w or mol/L',
-          ),
-        )
-      }
-      return label('per-litre', (1000 * pure.gPerMl) / M, [pure.source])
-    }
-    case 'oxygen-volumes':
-      if (!substance.entersWater.some((e) => e.species === 'H2O2')) {
-        return refuse(
-          problem(
-            bottle,
-            'volumes-of-no-peroxide',
-            `"${strength.text}" is a strength of hydrogen peroxide; the bottle holds ${substance.name}`,
-            'give the strength in % w/w or mol/L',
-          ),
-        )
-      }
-      return label('per-litre', peroxideFromVolumes(1))
-    default:
-      return refuse(
-        problem(
-          bottle,
-          'strength-kind',
-          `"${strength.text}" does not state a strength`,
-          'write % w/w, % w/v, % v/v, mol/L, mol/kg or volumes',
-        ),
-      )
-  }
-}
-
-/** Both bases from the primary one. */
-function bothBases(
-  label: Pick<Label, 'basis' | 'strength'>,
-  densityAt: DensityAt,
-  molarMass: number,
-): {
-  readonly molPerG: Uncertain
-  readonly molPerL: Uncertain
-  readonly density: Uncertain
-  readonly from: string
-  readonly sources: readonly Source[]
-  readonly massFraction: number
-} {
-  const w =
-    label.basis === 'per-gram'
-      ? label.strength.value * molarMass
-      : massFractionAt(label.strength.value * molarMass, (x) => densityAt(x).gPerMl)
-  const rho = densityAt(Math.min(1, w))
-  const density = { value: rho.gPerMl, u: rho.uncertainty }
-  const joint = Math.hypot(relative(label.strength), relative(density))
-  const gPerL = 1000 * rho.gPerMl
-  const other = label.basis === 'per-gram' ? label.strength.value * gPerL : label.strength.value / gPerL
-  const derived: Uncertain = { value: other, u: Math.abs(other) * joint }
-  return {
-    molPerG: label.basis === 'per-gram' ? label.strength : derived,
-    molPerL: label.basis === 'per-litre' ? label.strength : derived,
-    density,
-    from: rho.from,
-    sources: rho.sources,
-    massFraction: w,
-  }
-}
 
 function readSolid(bottle: Bottle, substance: Substance, purity: Quantity | undefined, assay: AssayResult | null): Outcome<BottleContent> {
   const warnings: Problem[] = []
@@ -214,7 +47,7 @@ function readSolid(bottle: Bottle, substance: Substance, purity: Quantity | unde
   const value = purity?.value ?? 1
   if (purity && !(purity.value > 0 && purity.value <= 1)) {
     return refuse(
-      problem(
+      bottleProblem(
         bottle,
         'purity-range',
         `a purity of "${purity.text}" cannot be; it lies above 0 and at most 100 %`,
@@ -224,7 +57,7 @@ function readSolid(bottle: Bottle, substance: Substance, purity: Quantity | unde
   }
   if (!purity && !assay) {
     warnings.push(
-      problem(
+      bottleProblem(
         bottle,
         'grade-unknown',
         `no purity is given for ${substance.name}; 100 % is taken, known to +/- ${formatNumber(100 * UNKNOWN_GRADE_HALF_WIDTH, 1)} %`,
@@ -238,7 +71,7 @@ function readSolid(bottle: Bottle, substance: Substance, purity: Quantity | unde
   const massFraction: Uncertain = assay ? { value: assay.strength.value * M, u: assay.strength.u * M } : { value, u }
   if (assay && massFraction.value > 1 + 3 * massFraction.u && massFraction.value > 1.005) {
     warnings.push(
-      problem(
+      bottleProblem(
         bottle,
         'assay-above-pure',
         `the assay finds ${formatQuantity(massFraction.value, 'mass-fraction', 4)}, more than the pure substance`,
@@ -303,12 +136,12 @@ function readLiquid(
       ? `${substance.name} is a liquid or a solution: a purity ("${bottle.purity.text}") does not say how strong it is`
       : `${substance.name} is a liquid or a solution and no strength is given`
     return refuse(
-      problem(bottle, 'liquid-without-strength', what, 'write "strength:" with % w/w, % w/v, % v/v, mol/L or, for peroxide, volumes'),
+      bottleProblem(bottle, 'liquid-without-strength', what, 'write "strength:" with % w/w, % w/v, % v/v, mol/L or, for peroxide, volumes'),
     )
   }
   if (bottle.purity) {
     warnings.push(
-      problem(
+      bottleProblem(
         bottle,
         'purity-and-strength',
         `the bottle has a strength and a purity ("${bottle.purity.text}"); the purity is not used`,
@@ -319,7 +152,7 @@ function readLiquid(
   const both = bothBases(primary, densityAt, M)
   if (both.massFraction > 1 + 1e-9 || both.molPerG.value * M > 1 + 1e-9) {
     return refuse(
-      problem(
+      bottleProblem(
         bottle,
         'stronger-than-pure',
         `${bottle.strength?.text ?? 'the assay'} would be ${formatQuantity(both.molPerG.value * M, 'mass-fraction', 4)}, more than the pure substance`,
@@ -348,7 +181,7 @@ function readLiquid(
   const doubt = assay ? null : perishing(substance, 'liquid')
   if (doubt) {
     warnings.push(
-      problem(
+      bottleProblem(
         bottle,
         'not-assayed',
         `${doubt.why}, and it was not assayed: the label is taken to +/- ${formatNumber(100 * doubt.doubt, 2)} %${bottle.opened ? ` (opened ${bottle.opened})` : ''}`,
@@ -397,7 +230,7 @@ function labelFaults(bottle: Bottle): Problem[] {
   const stated = { strength: bottle.strength, purity: bottle.purity, density: bottle.density }
   return Object.entries(stated).flatMap(([name, q]) =>
     q && !(Number.isFinite(q.value) && q.value > 0)
-      ? [problem(bottle, 'not-above-zero', `${name} is "${q.text}"; it must be more than 0`, `copy the ${name} from the label`)]
+      ? [bottleProblem(bottle, 'not-above-zero', `${name} is "${q.text}"; it must be more than 0`, `copy the ${name} from the label`)]
       : [],
   )
 }
@@ -416,7 +249,7 @@ export function readBottle(bottle: Bottle, celsius: number, room: AssayRoom, wat
     }
   if (faults.length > 0) return { ok: false, problems: faults }
   const substance = named.value
-  const warnings: Problem[] = [...named.warnings.map((w) => ({ ...w, where: `bottle "${bottle.id}": ${w.where}`, ...at(bottle) }))]
+  const warnings: Problem[] = named.warnings.map((w) => ({ ...w, where: `bottle "${bottle.id}": ${w.where}`, ...at(bottle) }))
   const assay = bottle.assay ? evaluateAssay(bottle, bottle.assay, substance, room) : null
   if (assay && !assay.ok) return assay
   if (assay) warnings.push(...assay.value.warnings)
@@ -425,7 +258,7 @@ export function readBottle(bottle: Bottle, celsius: number, room: AssayRoom, wat
   const liquid = !asPurity && (bottle.strength !== undefined || isLiquidForm(substance) || assay?.value.basis === 'per-litre')
   if (asPurity)
     warnings.push(
-      problem(
+      bottleProblem(
         bottle,
         'strength-of-a-solid',
         `${substance.name} is a solid: "${bottle.strength!.text}" is read as its purity`,

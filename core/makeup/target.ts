@@ -6,7 +6,8 @@ import { peroxideFromVolumes } from './assay.ts'
 import { type Composition, compose, massOf, type Part } from './composition.ts'
 import { type MixShare, mixRatio } from './mix-share.ts'
 import type { Ingredient, SolutionRecipe } from './recipe.ts'
-import { type BottleContent, pureDensity } from './strength.ts'
+import { pureDensity } from './label-strength.ts'
+import type { BottleContent } from './strength.ts'
 
 /** An ingredient with its bottle understood. */
 export interface Entry {

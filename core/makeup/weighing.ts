@@ -31,11 +31,22 @@ export function balanceWith(readabilityG: number, ware: Glassware): BalanceKind 
   }
 }
 
+/** Decimals that a balance with this smallest digit shows: 2 for 0.01 g, 2 for 0.05 g, 0 for 1 g. */
+function decimalsOf(readabilityG: number): number {
+  for (let decimals = 0; decimals < 9; decimals++) {
+    const scaled = readabilityG * 10 ** decimals
+    if (Math.abs(scaled - Math.round(scaled)) < 1e-9 * scaled) return decimals
+  }
+  return 9
+}
+
 /** `massG` rounded to what the balance can show, without floating dust. */
 export function shownOnBalance(massG: number, readabilityG: number): number {
-  const decimals = Math.max(0, Math.ceil(-Math.log10(readabilityG) - 1e-9) + 1)
-  return Number((Math.round(massG / readabilityG) * readabilityG).toFixed(Math.min(12, decimals)))
+  return Number((Math.round(massG / readabilityG) * readabilityG).toFixed(decimalsOf(readabilityG)))
 }
+
+/** The mass as the balance writes it: "0.10 g" on a 0.01 g balance. */
+export const writtenByBalance = (massG: number, readabilityG: number): string => `${massG.toFixed(decimalsOf(readabilityG))} g`
 
 /**
  * Standard uncertainty of one mass by difference, g: linearity (rectangular) and digit (rectangular, half a digit) count
