@@ -8,6 +8,7 @@ import type { KnownFault, Mechanism, MechanismSpecies, NetReaction, StatedBand, 
 import { type ConstantDefaults, constantDefaultKeys, readDefaults } from './read-constant.ts'
 import { meantSpecies, readSpecies } from './read-species.ts'
 import { readStep, type SpeciesTable, speciesKnown } from './read-step.ts'
+import { startsFrom } from './starts-from.ts'
 import {
   choiceOf,
   type Fields,
@@ -239,6 +240,21 @@ function checkTogether(mechanism: Mechanism, span: Span, reading: Reading): void
       meantSpecies(key, keys),
       `step ${step.id}`,
     )
+  }
+  const feeds = new Map<SpeciesId, SpeciesId>()
+  for (const s of mechanism.species.filter((one) => one.role !== 'solvent')) {
+    for (const from of startsFrom(s)) {
+      const before = feeds.get(from)
+      if (before !== undefined)
+        report(
+          reading,
+          'starts-twice',
+          span,
+          `"${before}" and "${s.id}" both start from "${from}" of the mixture`,
+          'let only one of them start from it',
+        )
+      feeds.set(from, s.id)
+    }
   }
   const inSteps = new Set(mechanism.steps.flatMap((s) => [...s.reactants, ...s.products].map((t) => t.species)))
   const inNet = new Set(mechanism.netReactions.flatMap((r) => [...r.reactants, ...r.products].map((t) => t.species)))

@@ -1,0 +1,59 @@
+/**
+ * A mechanism as flat tables. One working vector holds everything a law reads:
+ *
+ *   slots = [ states | temperature, if held | held species | constants | slopes of constants by temperature | literal numbers ]
+ *
+ * Laws and their partial derivatives are "outputs": first the one-way rates, then the partials. An output is either a sum of
+ * products of slots or a small stack program. dy/dt and the Jacobian are then fixed linear sums of outputs, so that running
+ * means filling slots, filling outputs, and two sparse sums; nothing is allocated. Generated code can be made from these
+ * tables alone.
+ */
+import type { SparsePattern } from '@beakertide/basis/numerics'
+
+export interface NetworkTables {
+  readonly stateCount: number
+  /** Start values of the working vector; copy it before running. */
+  readonly slots: Float64Array
+  /** Index of the temperature slot (a state when it is free). */
+  readonly temperatureSlot: number
+  readonly temperatureIsFree: boolean
+  readonly rateCount: number
+  /** Rates, then partials. */
+  readonly outputCount: number
+
+  /** Sums of products: monomials of output o are monomialStart[o] … monomialStart[o+1]. */
+  readonly monomialStart: Int32Array
+  readonly monomialCoefficient: Float64Array
+  /** Slots multiplied in monomial m are factors[factorStart[m] … factorStart[m+1]). */
+  readonly factorStart: Int32Array
+  readonly factors: Int32Array
+
+  /** Programs: output programOutput[p] is code[programStart[p] … programStart[p+1]). Rates stand before partials. */
+  readonly programOutput: Int32Array
+  readonly programStart: Int32Array
+  /** Programs below this index fill rates, the others partials. */
+  readonly rateProgramCount: number
+  readonly code: Int32Array
+  readonly stackDepth: number
+
+  /** dy_i/dt = sum of rowCoefficient * output[rowRate] over rowStart[i] … rowStart[i+1]. */
+  readonly rowStart: Int32Array
+  readonly rowRate: Int32Array
+  readonly rowCoefficient: Float64Array
+
+  /** Jacobian entry e = sum of entryCoefficient * output[entryOutput] over entryStart[e] … entryStart[e+1]. */
+  readonly pattern: SparsePattern
+  readonly entryStart: Int32Array
+  readonly entryOutput: Int32Array
+  readonly entryCoefficient: Float64Array
+
+  /** Slot, published value and multiplier of each constant; its Arrhenius group or -1; the slot of its slope or -1. */
+  readonly constantSlot: Int32Array
+  readonly constantValue: Float64Array
+  readonly constantScale: Float64Array
+  readonly constantGroup: Int32Array
+  readonly constantSlopeSlot: Int32Array
+  /** k(T) = k * exp(-(Ea/R) (1/T - 1/Tref)): constants that share Ea and Tref share one factor. */
+  readonly groupEaOverRK: Float64Array
+  readonly groupReferenceK: Float64Array
+}
