@@ -15,7 +15,7 @@ function substance(
   form = 'crystals',
   restriction = '',
 ): Substance {
-  const entersWater = [...enters.matchAll(/(?:(\d+) )?(\S+)/g)].map((m) => ({ species: m[2]!, count: Number(m[1] ?? 1) }))
+  const entersWater = [...enters.matchAll(/(?:(\d+) )?(\S+)/g)].map((m) => ({ species: m[2] ?? '', count: Number(m[1] ?? 1) }))
   return {
     id: name.replace(/ /g, '-'),
     name,
@@ -84,6 +84,8 @@ const shelf = {
   unknown: [substance('sodium stannate', 'Na2SnO3', '12058-66-1', 212.7, '2 Na+'), 1],
 } as const satisfies Record<string, readonly [Substance, number]>
 type Shelf = keyof typeof shelf
+const isShelf = (id: string): id is Shelf => id in shelf
+const shelfIds = Object.keys(shelf).filter(isShelf)
 
 /** Solutions as "mol/L of bottle"; vessels as pours "solution litres", in order. */
 interface Sketch {
@@ -100,13 +102,15 @@ function scene(sketch: Sketch): CautionScene {
   const litres = sketch.litres ?? 0.1
   const solutions = Object.entries(sketch.solutions ?? {}).map(([id, made]) => {
     const amountsMol: Record<string, number> = {}
-    const ingredients = (Object.entries(made) as [Shelf, number][]).map(([bottle, c]) => {
+    const ingredients = shelfIds.flatMap((bottle) => {
+      const c = made[bottle]
+      if (c === undefined) return []
       for (const e of shelf[bottle][0].entersWater) amountsMol[e.species] = (amountsMol[e.species] ?? 0) + e.count * c * litres
-      return { bottle, amountMol: c * litres }
+      return [{ bottle, amountMol: c * litres }]
     })
     return { id, volumeL: litres, massG: litres * 1000, amountsMol, ingredients }
   })
-  const ids = [...new Set([...(sketch.bottles ?? []), ...solutions.flatMap((s) => s.ingredients.map((i) => i.bottle as Shelf))])]
+  const ids = [...new Set([...(sketch.bottles ?? []), ...solutions.flatMap((s) => s.ingredients.map((i) => i.bottle))])]
   return {
     bottles: ids.map((id) => {
       const [what, massFraction] = shelf[id]
@@ -360,9 +364,11 @@ describe('bad input', () => {
     ])
     expect(refusedFor((s) => ({ ...s, bottles: s.bottles.map((b) => ({ ...b, massFraction: 2 })) }))).toHaveLength(2)
     expect(refusedFor((s) => ({ ...s, solutions: s.solutions.map((x) => ({ ...x, volumeL: 0 })) }))).toHaveLength(2)
-    expect(refusedFor((s) => ({ ...s, vessels: [{ ...s.vessels[0]!, pours: [{ solution: 'C', volumeL: 1e999, atS: 0 }] }] }))).toEqual([
-      'cautions/not-an-amount',
-      'cautions/unknown-solution',
-    ])
+    expect(
+      refusedFor((s) => ({
+        ...s,
+        vessels: [{ id: 'jar', capacityL: 1, count: 1, pours: [{ solution: 'C', volumeL: Number.POSITIVE_INFINITY, atS: 0 }] }],
+      })),
+    ).toEqual(['cautions/not-an-amount', 'cautions/unknown-solution'])
   })
 })

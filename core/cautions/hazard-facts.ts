@@ -138,6 +138,13 @@ function parseThreshold(text: string, code: string): Threshold {
   return m[2] === '%' ? { over: 'mass-fraction', value: Number(m[1]) / 100 } : { over: 'mol/L', value: Number(m[1]) }
 }
 
+const PLACES: readonly Place[] = ['making', 'vessel', 'shelf', 'clearing', 'jug']
+function placeOf(text: string, code: string): Place {
+  const place = PLACES.find((p) => p === text)
+  invariant(place !== undefined, `pair rule ${code} names the unknown place "${text}"`)
+  return place
+}
+
 function readRules(
   tables: Tables,
   incompatibilities: Readonly<Record<string, Incompatibility>>,
@@ -161,7 +168,7 @@ function readRules(
     const own: Source = { source: [refers?.source.source, r['note']].filter(Boolean).join('; '), seen: seenFrom(r['status'] ?? '') }
     return {
       code: `cautions/${code}`,
-      places: words(r['places']) as readonly Place[],
+      places: words(r['places']).map((p) => placeOf(p, code)),
       basis,
       sides,
       overVolumeL: r['over_volume_L'] ? Number(r['over_volume_L']) : 0,

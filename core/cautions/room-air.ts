@@ -36,7 +36,7 @@ const NAMES: Readonly<Record<string, string>> = {
 
 const SHORT = /ceiling|STEL|15 min/i
 const NOT_A_LIMIT = /IDLH|odour|property|threshold|none/i
-/** A proposal marked contradictory in the table (its averaging time) is left out of the choice: the strictest clear one counts. */
+/** The strictest counts, also where its averaging time is doubtful (its row says so). */
 const lowest = (limits: readonly AirLimit[]): AirLimit | undefined => [...limits].sort((a, b) => a.ppm - b.ppm)[0]
 
 /** The lowest published short-term limit (ceiling, 15 min), else the lowest of all; undefined for a gas without one. */
@@ -95,7 +95,7 @@ const sum = (amounts: Readonly<Record<SpeciesId, number>>, counts: Readonly<Reco
 
 const IODINE_ATOMS = { 'I-': 1, I2: 2, 'I3-': 3, 'IO3-': 1, HOI: 1, HIO2: 1, 'IO4-': 1, HIO3: 1, 'I2(s)': 2 }
 const BROMINE_ATOMS = { 'Br-': 1, Br2: 2, 'BrO3-': 1, HOBr: 1, HBrO2: 1 }
-const OXIDANTS = ['IO3-', 'IO4-', 'H2O2', 'BrO3-', 'S2O8^2-', 'MnO4-', 'Ce4+', 'OCl-', 'ClO2-', 'ClO3-', 'Cr2O7^2-', 'Fe3+', 'HIO3']
+const OXIDANTS = ['IO3-', 'IO4-', 'H2O2', 'BrO3-', 'S2O8^2-', 'MnO4-', 'Ce4+', 'OCl-', 'ClO-', 'ClO2-', 'ClO3-', 'Cr2O7^2-', 'Fe3+', 'HIO3']
 
 /**
  * The most of each gas that the entered amounts can give, mol: all iodine as I2 where an oxidant and acid are there, bromine

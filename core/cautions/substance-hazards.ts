@@ -159,7 +159,7 @@ function ingredientCodes(share: Share, name: string, facts: HazardFacts): { code
       how: `${strength} by its strength band`,
     }
   }
-  const codes = row.hCodes.filter((c) => share.massFraction >= (SEVERE.test(c) ? CUT_OFF_SEVERE : CUT_OFF) && !/^H27/.test(c))
+  const codes = row.hCodes.filter((c) => share.massFraction >= (SEVERE.test(c) ? CUT_OFF_SEVERE : CUT_OFF) && !c.startsWith('H27'))
   return {
     codes,
     source: row.source,

@@ -14,6 +14,16 @@ export interface OxidantLeft {
   /** Electrons a mole. */
   readonly electrons: number
   readonly equivalentsMol: Range
+  readonly note?: string
+}
+
+/** An organic that is left: it wants base, holds metals, or counts as organically bound halogen. */
+export interface OrganicLeft {
+  readonly species: string
+  readonly name: string
+  readonly amountMol: Range
+  /** As chlorine (AOX convention: a mole of bound halogen counts as 35.45 g), mg/L of the treated liquid; 0 for others. */
+  readonly boundHalogenMgClPerL: Range
 }
 
 export interface ClearingStep {
@@ -28,6 +38,9 @@ export interface ClearingStep {
   readonly temperatureRiseK?: Range
   readonly gasL?: Range
   readonly test?: string
+  /** How many portions, with cooling between them, keep the liquid under the temperature limit. */
+  readonly portions?: number
+  readonly waitMinutes?: number
   readonly danger?: true
 }
 
@@ -39,6 +52,17 @@ export interface MetalLeft {
   readonly floorMgPerL: number
   readonly expectMgPerL: Range
   readonly solid: string
+  /** Before treatment, in the liquid as it is. */
+  readonly startMgPerL: number
+  readonly dryG: number
+  /** Wet cake of 70 to 85 % water. */
+  readonly wetG: Range
+  /** Sodium carbonate for the metal alone, stoichiometric, beyond the acid; take 1.5 to 2 times. */
+  readonly carbonateG: number
+  /** Carbon dioxide that its precipitation frees, mol. */
+  readonly co2Mol: number
+  readonly note: string
+  readonly source: Source
 }
 
 export interface Stream {
@@ -48,24 +72,55 @@ export interface Stream {
   readonly amount: string
 }
 
+/** One reductant that would do, with its dose over all cases. */
+export interface ReductantChoice {
+  readonly id: ReductantId
+  readonly name: string
+  readonly formula: string
+  readonly amountMol: Range
+  readonly massG: Range
+  readonly heatKJ: Range
+  /** If the whole dose met the liquid at once, as it stands: an upper bound. */
+  readonly temperatureRiseK: Range
+  /** H+ that it makes (negative: uses). */
+  readonly acidMadeMol: Range
+  readonly equations: readonly string[]
+  readonly chosen: boolean
+  readonly note: string
+}
+
+export type ReductantId = 'thiosulfate' | 'bisulfite' | 'metabisulfite' | 'sulfite' | 'ascorbic'
+
 export interface ClearingPlan {
   readonly vessel: string
   readonly cases: readonly string[]
   readonly cautions: readonly Caution[]
   readonly oxidants: readonly OxidantLeft[]
   readonly oxidantEquivalentsMol: Range
-  readonly reductants: readonly {
-    readonly name: string
-    readonly formula: string
-    readonly massG: Range
-    readonly heatKJ: Range
-    readonly temperatureRiseK: Range
-    readonly note: string
-  }[]
-  readonly acid: { readonly amountMol: Range; readonly bicarbonateG: Range; readonly carbonateG: Range; readonly co2L: Range }
+  readonly organics: readonly OrganicLeft[]
+  readonly reductants: readonly ReductantChoice[]
+  /** Acid to neutralise at the end, organic acids and what the chosen reductant makes included. */
+  readonly acid: {
+    readonly amountMol: Range
+    readonly bicarbonateG: Range
+    readonly carbonateG: Range
+    /** With bicarbonate; carbonate gives half. */
+    readonly co2L: Range
+    readonly toPH: number
+    /** Part of the acid that the reduction makes (negative: uses). */
+    readonly madeMol: Range
+  }
+  /** Alkali to neutralise at the end, for leftovers that are alkaline. */
+  readonly alkali: { readonly amountMol: Range; readonly citricAcidG: Range }
+  /** Water to add before reducing, and the volume then. */
+  readonly dilution: { readonly factor: number; readonly waterL: number; readonly totalL: number; readonly vesselL: number }
   readonly metals: readonly MetalLeft[]
   readonly steps: readonly ClearingStep[]
   readonly streams: readonly Stream[]
+  /** The treated liquid, mg/L over the cases. */
+  readonly composition: readonly { readonly name: string; readonly mgPerL: Range }[]
+  /** Nothing oxidising, no metal, near neutral: what that means and where it ends. Null when there is something to do. */
+  readonly harmless: string | null
   /** The line that never goes away: local rules decide. */
   readonly localRule: string
   readonly sources: readonly Source[]

@@ -7,6 +7,8 @@ import { readClearingFacts } from '@beakertide/core/clearing'
 import { readGlassware } from '@beakertide/core/makeup'
 import { type MatterFacts, readMatterFacts } from '@beakertide/core/matter'
 import { type EquilibriumFacts, readEquilibriumFacts } from '@beakertide/core/mixture'
+import { readAbsorbers, readElectrodeFacts, readStarchFacts } from '@beakertide/core/rehearsal'
+import { readObserver } from '@beakertide/basis/colour'
 import { readMechanismDefaults, readMechanismFiles } from './mechanisms.ts'
 import { rows } from './rows.ts'
 
@@ -20,18 +22,19 @@ export const facts = {
   /** Any table as text rows, e.g. `facts.rows('hazards/exposure_limits')`. */
   rows,
   /** Atomic weights, species, substances, densities, solubilities, heats, water. */
-  matter: once((): MatterFacts =>
-    readMatterFacts({
-      atomicWeights: rows('tables/atomic_weights'),
-      species: rows('species'),
-      substances: rows('tables/substances'),
-      substanceNames: rows('substance_names'),
-      entersWater: rows('enters_water'),
-      densities: rows('tables/solution_density'),
-      solubilities: rows('tables/solubility_vs_temperature'),
-      thermochemistry: rows('tables/thermochemistry'),
-      water: rows('tables/water_properties'),
-    }),
+  matter: once(
+    (): MatterFacts =>
+      readMatterFacts({
+        atomicWeights: rows('tables/atomic_weights'),
+        species: rows('species'),
+        substances: rows('tables/substances'),
+        substanceNames: rows('substance_names'),
+        entersWater: rows('enters_water'),
+        densities: rows('tables/solution_density'),
+        solubilities: rows('tables/solubility_vs_temperature'),
+        thermochemistry: rows('tables/thermochemistry'),
+        water: rows('tables/water_properties'),
+      }),
   ),
   /** Fast equilibria with their constants: acids, complexes, solids, gases. */
   equilibria: once(
@@ -48,4 +51,12 @@ export const facts = {
   mechanisms: once(readMechanismFiles),
   /** Plain mechanism names and the variant each stands for. */
   mechanismDefaults: once(readMechanismDefaults),
+  /** The CIE observer and the lights. */
+  observer: once(() => readObserver(rows('tables/cie1931_2deg'))),
+  /** Visible spectra of coloured species. */
+  absorbers: once(() => readAbsorbers(rows('tables/absorbers_spectra'), rows('tables/absorbers'))),
+  /** Triiodide and the blue of starch. */
+  starch: once(() => readStarchFacts(rows('tables/equilibria'), rows('tables/substances'))),
+  /** Potentials of the iodide electrode, the reference and the couples that platinum follows. */
+  electrodes: once(() => readElectrodeFacts(rows('tables/equilibria'))),
 }

@@ -1,0 +1,233 @@
+/** The order of work, each step with its reason; the order itself is what keeps SO2, foam and hidden iodine away. */
+import { formatNumber, formatQuantity, kelvinToCelsius } from '@beakertide/basis/units'
+import type { ClearingFacts, CollectOnly } from './clearing-facts.ts'
+import type { ClearingPlan, ClearingStep, MetalLeft, Range, ReductantChoice } from './clearing-plan.ts'
+import type { Kind } from './leftovers.ts'
+import { scaled } from './leftovers.ts'
+
+/** pH of the first stage: thiosulfate no longer splits, bisulfite hardly smells, manganese does not turn brown (cleanup notes, section 3). */
+export const FIRST_STAGE_PH = 4.5
+/** End of neutralising without metals. */
+export const NEUTRAL_STAGE_PH = 8
+/** Waiting after the colour has gone: peroxide and iodate bring it back (cleanup notes, section 3; memory). */
+export const WATCH_MINUTES = 15
+/** A second look: iodate without iodide brings the colour back late (issue 4 of the house; our choice). */
+export const LOOK_AGAIN_MINUTES = 30
+/** Carbonate taken for the metal over the stoichiometric amount (W9: 1.5 to 2 times). */
+const CARBONATE_EXCESS: Range = { low: 1.5, high: 2 }
+/** Strength at which the reductant is added: not as a solid, which sinks and then reacts all at once. */
+export const REDUCTANT_MOL_PER_L = 1
+
+/** Everything the steps are told of. */
+export interface StepInput {
+  readonly kind: Kind
+  readonly choice: ReductantChoice | null
+  readonly dilution: ClearingPlan['dilution']
+  readonly firstStageAcidMol: Range
+  readonly acid: ClearingPlan['acid']
+  readonly alkali: ClearingPlan['alkali']
+  readonly metals: readonly MetalLeft[]
+  readonly finalPH: number
+  readonly riseDilutedK: Range
+  readonly portions: number
+  readonly limitK: number
+  readonly collectOnly: readonly CollectOnly[]
+  readonly oxygenL: Range
+  readonly litresAMol: number
+  /** Sodium hydrogencarbonate a mole of acid, g. */
+  readonly bicarbonateGPerMol: number
+}
+
+type Draft = Omit<ClearingStep, 'order'>
+
+const range = (r: Range, unit: string, digits = 2): string => {
+  const [low, high] = [formatNumber(r.low, digits), formatNumber(r.high, digits)]
+  return low === high ? `${high} ${unit}` : `${low} to ${high} ${unit}`
+}
+
+const BICARBONATE_EQUATION = 'HCO3- + H+ -> CO2 + H2O'
+const CARBONATE_EQUATION = 'CO3^2- + 2 H+ -> CO2 + H2O'
+
+function before(input: StepInput): readonly Draft[] {
+  const { dilution, kind } = input
+  const drafts: Draft[] = [
+    {
+      what: `Let it finish and cool to the room's temperature in a tall open vessel of at least ${formatQuantity(dilution.vesselL, 'volume', 2)}, in a hood or by an open window, in a tray. Goggles, gloves, a second person.`,
+      why: kind.peroxide
+        ? 'Iodine and oxygen go on for an hour or more after the show; warm liquid fumes and foams, and a smaller vessel overflows.'
+        : 'Warm liquid fumes, and every step that follows may foam or warm it.',
+      equations: kind.peroxide ? ['2 H2O2 -> 2 H2O + O2'] : [],
+      ...(kind.peroxide ? { gasL: input.oxygenL } : {}),
+    },
+  ]
+  if (dilution.factor > 1) {
+    drafts.push({
+      what: `Add ${formatQuantity(dilution.waterL, 'volume', 2)} of cold water (${formatQuantity(dilution.totalL, 'volume', 2)} in all).`,
+      why: 'At 0.15 mol/L of peroxide or less one dose of hydrogensulfite warms it by at most 14 K; stronger liquid would boil. This is for the heat: dilution destroys nothing.',
+      equations: [],
+      test: 'peroxide strip (dilute a drop if the top of the range is passed): 5000 mg/L or less',
+    })
+  }
+  if (kind.reductantLeft) {
+    drafts.push({
+      what: 'It still holds sulfite or thiosulfate: never acidify it. If it is acid now, bring it to pH 6 to 8 with hydrogencarbonate solution before anything else, in the hood.',
+      why: 'Acid turns both into sulfur dioxide, thiosulfate into sulfur as well.',
+      equations: ['S2O3^2- + 2 H+ -> S(s) + H2SO3', 'HSO3- + H+ -> H2SO3'],
+      test: 'an iodine drop is decolourised: reductant is left',
+    })
+  }
+  return drafts
+}
+
+function toFirstStage(input: StepInput): readonly Draft[] {
+  const { choice, kind } = input
+  const sulfur = choice !== null && choice.id !== 'ascorbic'
+  if (!choice || kind.alkaline || input.firstStageAcidMol.high <= 0 || !(sulfur || kind.manganeseAndPeroxide)) return []
+  return [
+    {
+      what: `Bring it to pH 4 to 5 with a solution of sodium hydrogencarbonate, in small portions${kind.manganeseAndPeroxide ? '; not above pH 6 while peroxide and manganese are together' : ''}.`,
+      why: `Above pH 4 thiosulfate no longer splits into sulfur and SO2 and hydrogensulfite hardly smells; iodate still reacts there.${kind.manganeseAndPeroxide ? ' Above pH 6 manganese turns into a brown solid that decomposes the peroxide violently.' : ''} Above pH 9 iodine would only hide: 3 I2 + 6 OH- -> 5 I- + IO3- + 3 H2O.`,
+      equations: [BICARBONATE_EQUATION],
+      substance: 'sodium hydrogencarbonate, for this stage',
+      massG: scaled(input.firstStageAcidMol, input.bicarbonateGPerMol),
+      gasL: scaled(input.firstStageAcidMol, input.litresAMol),
+      test: 'pH paper 4 to 5 (spot a drop; iodine hides the colour)',
+    },
+  ]
+}
+
+function reducing(input: StepInput, facts: ClearingFacts): readonly Draft[] {
+  const { choice, kind } = input
+  if (!choice) return []
+  const celsius = formatNumber(kelvinToCelsius(input.limitK), 2)
+  const portions =
+    input.portions > 1
+      ? ` In ${Number.isFinite(input.portions) ? `at least ${input.portions}` : 'small'} equal portions, cooled back to the room's temperature between them.`
+      : ''
+  const hold =
+    choice.acidMadeMol.high > 0 && choice.id !== 'ascorbic' && !kind.alkaline
+      ? ` It makes acid (${range(choice.acidMadeMol, 'mol')}): keep hydrogencarbonate in the pot so that the pH stays at 4 to 6, else the rest leaves as SO2.`
+      : ''
+  const starch = facts.endTests['starch-iodide paper']
+  return [
+    {
+      what: `${kind.alkaline ? 'While it is still alkaline, add' : 'Add'} the ${choice.name} as a solution of about ${REDUCTANT_MOL_PER_L} mol/L, slowly, stirring, thermometer in it, until the colour is gone and a strip reads no oxidant; stop at ${celsius} degC and let it cool.${portions}${hold}`,
+      why: `${kind.alkaline ? 'Acid first would free chlorine, chlorine dioxide or hydrogen cyanide from such leftovers. ' : ''}As a solid it sinks and then reacts all at once, with half the heat within seconds. ${choice.note}.`,
+      equations: choice.equations,
+      substance: `${choice.name} (${choice.formula})`,
+      massG: choice.massG,
+      heatKJ: choice.heatKJ,
+      temperatureRiseK: input.riseDilutedK,
+      portions: input.portions,
+      test: `thermometer below ${celsius} degC`,
+      ...(input.portions > 1 ? { danger: true as const } : {}),
+    },
+    {
+      what: `Wait ${WATCH_MINUTES} min with the vessel open${kind.persulfate ? '; persulfate: warm to 40 degC with extra reductant for an hour first' : ''}. If any colour returns, add more reductant and wait again; look once more after ${LOOK_AGAIN_MINUTES} min.`,
+      why: 'Peroxide and iodate that are left turn iodide back into iodine: the mixture is its own indicator. Colourless is not done, for both of them are colourless.',
+      equations: ['H2O2 + 2 I- + 2 H+ -> I2 + 2 H2O', 'IO3- + 5 I- + 6 H+ -> 3 I2 + 3 H2O'],
+      waitMinutes: WATCH_MINUTES,
+      test: 'colour stays away',
+    },
+    {
+      what: 'Test a drop.',
+      why: starch ? `${starch.limits}.` : 'Smell and colour are no tests.',
+      equations: [],
+      test: `starch-iodide paper, ${starch?.how ?? 'made acid'}${kind.starch ? ' (starch is in it already: a crystal of potassium iodide in an acidified sample does the same)' : ''}; peroxide strip below 5 mg/L; both negative`,
+    },
+  ]
+}
+
+function neutralising(input: StepInput): readonly Draft[] {
+  const drafts: Draft[] = []
+  const { acid, alkali, metals, finalPH } = input
+  if (alkali.amountMol.high > 0) {
+    drafts.push({
+      what: 'Neutralise with citric acid solution, slowly, stirring, to pH 6 to 9.',
+      why: `Only now, with no oxidant left. It warms (56 kJ a mole of alkali).`,
+      equations: ['H+ + OH- -> H2O'],
+      substance: 'citric acid (anhydrous)',
+      massG: alkali.citricAcidG,
+      test: 'pH paper 6 to 9 (dyes hide the colour: use a meter)',
+    })
+  }
+  if (acid.amountMol.high > 0) {
+    drafts.push({
+      what: `Neutralise to pH ${formatNumber(acid.toPH, 2)} with sodium hydrogencarbonate in small portions, open vessel; the whole of it, earlier portions included, takes ${range(acid.bicarbonateG, 'g')} (or ${range(acid.carbonateG, 'g')} of soda ash, which warms, gives half the gas and can overshoot).`,
+      why: 'Only now, with no oxidant left. Malonic and other organic acids count with every proton; so does the acid that the reduction made.',
+      equations: [BICARBONATE_EQUATION, CARBONATE_EQUATION],
+      substance: 'sodium hydrogencarbonate, in all',
+      massG: acid.bicarbonateG,
+      gasL: acid.co2L,
+      test: 'pH paper; no more fizzing',
+    })
+  }
+  const excess = metals.reduce((sum, m) => sum + m.carbonateG, 0)
+  const freed = metals.reduce((sum, m) => sum + m.co2Mol, 0)
+  if (metals.length > 0) {
+    const names = metals.map((m) => m.metal).join(', ')
+    drafts.push(
+      {
+        what: `Raise to pH ${formatNumber(finalPH, 2)} with soda ash${metals.some((m) => m.metal === 'Ni') ? ' and dilute sodium hydroxide' : ''} so that ${names} fall out; stir, then stand cold and open overnight.`,
+        why: `Now that the peroxide is gone nothing foams. ${metals.map((m) => `${m.metal}: floor ${formatNumber(m.floorMgPerL, 2)} mg/L, expect ${range(m.expectMgPerL, 'mg/L')} (${m.note})`).join('. ')}.${input.kind.ammonium ? ' Ammonium is there: above pH 8 it frees ammonia, so hood.' : ''}`,
+        equations: metals.map((m) => metalEquation(m.metal)).filter((e) => e !== ''),
+        substance: 'sodium carbonate beyond the acid',
+        massG: scaled(CARBONATE_EXCESS, excess),
+        ...(freed > 0 ? { gasL: { low: 0, high: freed * input.litresAMol } } : {}),
+        waitMinutes: 12 * 60,
+        test: 'solid has settled, liquid above is clear',
+      },
+      {
+        what: `Decant or filter by gravity when it is cold, below 30 degC. Keep the solid wet: ${metals.map((m) => `${m.solid} ${formatQuantity(m.dryG, 'mass', 3)} dry, ${range(m.wetG, 'g')} wet`).join('; ')}.`,
+        why: 'Hot filtering sprays and fumes; dried, ground cakes make dust that must not be breathed.',
+        equations: [],
+        test: 'metal strip in the clear liquid, acidified as its maker says',
+      },
+      {
+        what: 'Bring the clear liquid back to pH 7 to 8 with a little citric acid and test it again for oxidant.',
+        why: 'Local limits of pH differ; what was hidden in alkali shows now.',
+        equations: [],
+        test: 'pH paper; starch-iodide paper made acid; both as before',
+      },
+    )
+  }
+  return drafts
+}
+
+/** Equations of precipitation, by the solid that falls (data/hazards/cleanup_reactions.csv). */
+export function metalEquation(metal: string): string {
+  const equations: Readonly<Record<string, string>> = {
+    Mn: 'Mn2+ + CO3^2- -> MnCO3(s)',
+    Cu: '2 Cu2+ + 2 CO3^2- + H2O -> Cu2(OH)2CO3(s) + CO2',
+    Co: 'Co2+ + CO3^2- -> CoCO3(s)',
+    Ni: 'Ni2+ + 2 OH- -> Ni(OH)2(s)',
+    Ce: 'Ce3+ + 3 OH- -> Ce(OH)3(s)',
+    Fe: 'Fe3+ + 3 OH- -> Fe(OH)3(s)',
+  }
+  return equations[metal] ?? ''
+}
+
+/** All steps in order. With something that must only be collected, the plan ends after cooling: nothing is added to it. */
+export function clearingSteps(input: StepInput, facts: ClearingFacts): readonly ClearingStep[] {
+  const forbidding = input.collectOnly.filter((c) => c.severity === 4)
+  const collect: readonly Draft[] = input.collectOnly.map((c) => ({
+    what: `${c.name}: ${c.collect}.`,
+    why: c.never === '' ? 'It is not treated here.' : `${c.never}. It is not treated here.`,
+    equations: [],
+    ...(c.severity === 4 ? { danger: true as const } : {}),
+  }))
+  const last: Draft = {
+    what: 'Into a plastic bottle with a vented cap, two thirds full at most, in a tray; label with contents in words, strengths, pH, hazards, date and name. One class of leftovers a bottle.',
+    why: 'Carbon dioxide and oxygen go on for hours; closed bottles have burst days later, and mixed jugs make iodine, bromine or SO2.',
+    equations: [],
+    test: 'no bubbles before the cap goes on',
+  }
+  const treat = forbidding.length > 0 ? [] : [...toFirstStage(input), ...reducing(input, facts), ...neutralising(input)]
+  const drafts = [
+    ...collect,
+    ...before(forbidding.length > 0 ? { ...input, dilution: { ...input.dilution, factor: 1 } } : input),
+    ...treat,
+    last,
+  ]
+  return drafts.map((d, i) => ({ order: i + 1, ...d }))
+}

@@ -1,0 +1,82 @@
+/** Where things go: solid waste, collected liquid, and what only the local authority may let go. */
+import { formatNumber, formatQuantity } from '@beakertide/basis/units'
+import type { ClearingFacts, CollectOnly } from './clearing-facts.ts'
+import type { ClearingPlan, MetalLeft, OrganicLeft, Range, Stream } from './clearing-plan.ts'
+
+/** The line that heads every plan and never goes away. */
+export const LOCAL_RULE =
+  'Treatment at the bench is legal only where your institution and local authority allow it, and nothing here permits pouring anything into a drain. Ask first; in doubt collect, label and hand over.'
+
+const range = (r: Range): string => {
+  const [low, high] = [formatNumber(r.low, 2), formatNumber(r.high, 2)]
+  return low === high ? high : `${low} to ${high}`
+}
+
+/** "Mn: published limits run from 1 to 5 mg/L in 3 places" : examples, never a permission. */
+function exampleLimits(parameter: string, facts: ClearingFacts): string {
+  const limits = facts.exampleLimits.filter((l) => l.parameter.toLowerCase().split(/[\s,(]/)[0] === parameter.toLowerCase())
+  if (limits.length === 0) return ''
+  const values = limits.map((l) => l.mgPerL)
+  const places = new Set(limits.map((l) => l.authority)).size
+  return `${parameter}: published examples ${range({ low: Math.min(...values), high: Math.max(...values) })} mg/L (${places} place${places > 1 ? 's' : ''})`
+}
+
+export interface StreamInput {
+  readonly metals: readonly MetalLeft[]
+  readonly organics: readonly OrganicLeft[]
+  readonly composition: ClearingPlan['composition']
+  readonly collectOnly: readonly CollectOnly[]
+  /** Sulfite, thiosulfate or ascorbic acid is left over. */
+  readonly reductantLeft: boolean
+  readonly volumeL: number
+  readonly finalPH: readonly [number, number]
+}
+
+/** Streams in the order solid, collected, local authority. The last one never says more than that it may be asked for. */
+export function streamsOf(input: StreamInput, facts: ClearingFacts): readonly Stream[] {
+  const streams: Stream[] = input.metals.map((m) => ({
+    name: `${m.metal} solid`,
+    goes: 'solid waste',
+    what: `${m.solid}, wet cake, kept wet; hazardous or not by national test: collect, never the bin unasked`,
+    amount: `${formatQuantity(m.dryG, 'mass', 3)} dry, ${range(m.wetG)} g wet`,
+  }))
+  const content = [
+    `pH ${input.finalPH[0]} to ${input.finalPH[1]}`,
+    ...input.composition.map((c) => `${c.name} ${range(c.mgPerL)} mg/L`),
+    ...input.metals.map((m) => `${m.metal} ${range(m.expectMgPerL)} mg/L expected`),
+  ].join(', ')
+  const halogens = input.organics.filter((o) => o.boundHalogenMgClPerL.high > 0)
+  const reasons = [
+    ...input.collectOnly.map((c) => `${c.name}: ${c.collect}`),
+    ...(input.reductantLeft ? ['sulfite or thiosulfate is left in it: it frees SO2 with the next acid it meets'] : []),
+    ...(halogens.length > 0
+      ? [
+          `organically bound halogen ${range({ low: Math.min(...halogens.map((o) => o.boundHalogenMgClPerL.low)), high: halogens.reduce((s, o) => s + o.boundHalogenMgClPerL.high, 0) })} mg/L as Cl`,
+        ]
+      : []),
+  ]
+  // One liquid goes one way: what is never let go is collected, and no other way is offered beside it.
+  if (reasons.length > 0) {
+    streams.push({
+      name: 'liquid to keep',
+      goes: 'collect as liquid',
+      what: [content, ...reasons].join('; '),
+      amount: formatQuantity(input.volumeL, 'volume', 2),
+    })
+    return streams
+  }
+  const limits = [...input.composition.map((c) => c.name), ...input.metals.map((m) => m.metal)]
+    .map((p) => exampleLimits(p, facts))
+    .filter((t) => t !== '')
+  streams.push({
+    name: 'clear liquid',
+    goes: 'only if your local authority allows',
+    what: [
+      content,
+      ...(limits.length > 0 ? [`limits differ from place to place (examples, no permission): ${limits.join('; ')}`] : []),
+      'dyes, sugar, sulfate, iodide and organic halogen are limited or banned in some places; without a written yes it is collected',
+    ].join('; '),
+    amount: formatQuantity(input.volumeL, 'volume', 2),
+  })
+  return streams
+}
