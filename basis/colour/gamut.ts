@@ -1,4 +1,4 @@
-import { inverse, type Matrix, times, type Triple } from './matrix.ts'
+import { inverse, type Matrix, product, times, type Triple } from './matrix.ts'
 import type { Xyz } from './observer.ts'
 
 /**
@@ -32,7 +32,6 @@ export function xyzFromOklab(lab: Triple): Xyz {
 
 /** How far past 0 and 1 a channel may lie and still count as shown: a hundredth of an 8-bit step near black. */
 const SLACK = 1e-6
-const isShown = (rgb: Triple): boolean => rgb.every((channel) => channel >= -SLACK && channel <= 1 + SLACK)
 
 /**
  * How much lightness is traded for chroma, 0 none. Our own choice, no source: at 0 the pale tints near white, on which
@@ -43,25 +42,37 @@ const TRADE = 0.5
 const HALVINGS = 20
 
 /**
- * The nearest colour that the screen of `rgbFromXyz` can show along a line of one hue in Oklab. The line runs from the
- * colour to a grey whose lightness lies between the colour's own and the middle, further in for a stronger colour
- * (B. Ottosson, sRGB gamut clipping (2021), "adaptive L0", independent of hue; formula from memory).
- * A colour that can be shown comes back unchanged.
+ * The map that brings tristimulus values into the gamut of a screen: to the nearest colour it can show along a line of one hue
+ * in Oklab. The line runs from the colour to a grey whose lightness lies between the colour's own and the middle, further in
+ * for a stronger colour (B. Ottosson, sRGB gamut clipping (2021), "adaptive L0", independent of hue; formula from memory).
+ * A colour that can be shown comes back unchanged. `rgbFromXyz` gives the screen's linear light, shown from 0 to 1.
  */
-export function intoGamut(xyz: Xyz, rgbFromXyz: Matrix): Xyz {
-  if (isShown(times(rgbFromXyz, xyz))) return xyz
-  const [lightness, a, b] = oklabFromXyz(xyz)
-  const chroma = Math.hypot(a, b)
-  const off = lightness - 0.5
-  const reach = 0.5 + Math.abs(off) + TRADE * chroma
-  const grey = 0.5 * (1 + Math.sign(off) * (reach - Math.sqrt(Math.max(0, reach * reach - 2 * Math.abs(off)))))
-  let shown = 0
-  let tooStrong = 1
-  for (let i = 0; i < HALVINGS; i++) {
-    const t = (shown + tooStrong) / 2
-    const there = xyzFromOklab([grey + t * (lightness - grey), t * a, t * b])
-    if (isShown(times(rgbFromXyz, there))) shown = t
-    else tooStrong = t
+export function createGamutMap(rgbFromXyz: Matrix): (xyz: Xyz) => Xyz {
+  const [r, g, b] = product(rgbFromXyz, xyzFromCones)
+  /** Can a colour with these roots of cone responses be shown? Plain numbers: this is asked twenty times a colour. */
+  const isShownFrom = (rootL: number, rootM: number, rootS: number): boolean => {
+    const [l, m, s] = [rootL * rootL * rootL, rootM * rootM * rootM, rootS * rootS * rootS]
+    const [red, green, blue] = [r[0] * l + r[1] * m + r[2] * s, g[0] * l + g[1] * m + g[2] * s, b[0] * l + b[1] * m + b[2] * s]
+    return red >= -SLACK && green >= -SLACK && blue >= -SLACK && red <= 1 + SLACK && green <= 1 + SLACK && blue <= 1 + SLACK
   }
-  return xyzFromOklab([grey + shown * (lightness - grey), shown * a, shown * b])
+  return (xyz) => {
+    const [l, m, s] = times(conesFromXyz, xyz)
+    const colour: Triple = [Math.cbrt(l), Math.cbrt(m), Math.cbrt(s)]
+    if (isShownFrom(...colour)) return xyz
+    const [lightness, ...hue] = times(oklabFromRoots, colour)
+    const off = lightness - 0.5
+    const reach = 0.5 + Math.abs(off) + TRADE * Math.hypot(...hue)
+    const lean = reach - Math.sqrt(Math.max(0, reach * reach - 2 * Math.abs(off)))
+    // Roots are linear in Oklab: the line is a line in them too.
+    const grey = times(rootsFromOklab, [0.5 * (1 + Math.sign(off) * lean), 0, 0])
+    const way: Triple = [colour[0] - grey[0], colour[1] - grey[1], colour[2] - grey[2]]
+    let shown = 0
+    let tooStrong = 1
+    for (let i = 0; i < HALVINGS; i++) {
+      const t = (shown + tooStrong) / 2
+      if (isShownFrom(grey[0] + t * way[0], grey[1] + t * way[1], grey[2] + t * way[2])) shown = t
+      else tooStrong = t
+    }
+    return times(xyzFromCones, [(grey[0] + shown * way[0]) ** 3, (grey[1] + shown * way[1]) ** 3, (grey[2] + shown * way[2]) ** 3])
+  }
 }

@@ -2,5 +2,5 @@ export { type Observer, type Xyz, readObserver, tristimulus, chromaticity } from
 export { type ConeSpace, cat16, adapt, adaptationMatrix } from './adaptation.ts'
 export { type Lab, screenWhite, labFromXyz, xyzFromLab, chromaAndHue, ciede2000 } from './lab.ts'
 export { hexFromXyz, hexFromLab, labFromHex } from './screen.ts'
-export { type ColourWord, colourName, colourWords } from './names.ts'
+export { type ColourWord, colourName, colourWords, steadyHue } from './names.ts'
 export { type Eye, createEye } from './eye.ts'

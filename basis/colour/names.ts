@@ -64,6 +64,8 @@ const PINK_LIGHTNESS = 0.7
 const PINK_VIOLET = { lightness: 0.78, fromHue: 310 }
 /** Orange, amber and yellow darker than this are brown; so is a dull red past BROWN_RED hue. */
 const BROWN_LIGHTNESS = 0.6
+/** … or, when dull, already below this lightness. */
+const DULL = { lightness: PALE_LIGHTNESS, chroma: 0.125 }
 const BROWN_RED = { fromHue: 26, underChroma: 0.14 }
 const DARK_LIGHTNESS: Readonly<Record<Family, number>> = {
   red: 0.42,
@@ -78,6 +80,12 @@ const DARK_LIGHTNESS: Readonly<Record<Family, number>> = {
 /** Blue or bluish violet darker than this: the colour of iodine with much starch. */
 const BLUE_BLACK = { lightness: 0.27, fromHue: 204, toHue: 305, overChroma: 0.04 }
 const BLACK_LIGHTNESS = 0.15
+
+/** Chroma (0 to about 0.37) and hue (degrees) in Oklab: of one dye from faint to nearly black, blues too, the hue hardly moves. */
+export function steadyHue(lab: Lab): { readonly chroma: number; readonly hueDegrees: number } {
+  const [, a, b] = oklabFromXyz(xyzFromLab(lab))
+  return { chroma: Math.hypot(a, b), hueDegrees: ((Math.atan2(b, a) * 180) / Math.PI + 360) % 360 }
+}
 
 /** The word for a colour given as Lab (D65). The same colour always gets the same word; every colour gets one. */
 export function colourName(lab: Lab): ColourWord {
@@ -116,7 +124,7 @@ function hueWord(family: Family, lightness: number, chroma: number, hue: number)
     case 'amber':
     case 'yellow':
       if (isPale) return family === 'orange' ? 'pale orange' : 'pale yellow'
-      if (lightness < BROWN_LIGHTNESS) return isDark ? 'dark brown' : 'brown'
+      if (lightness < BROWN_LIGHTNESS || (lightness < DULL.lightness && chroma < DULL.chroma)) return isDark ? 'dark brown' : 'brown'
       return family
     case 'violet':
       if (hue >= PINK_VIOLET.fromHue && lightness >= PINK_VIOLET.lightness) return chroma < PALE_PINK_CHROMA ? 'pale pink' : 'pink'

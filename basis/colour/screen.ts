@@ -1,7 +1,7 @@
 import { type Lab, labFromXyz, screenWhite, xyzFromLab } from './lab.ts'
 import { diagonal, inverse, type Matrix, product, times } from './matrix.ts'
 import { invariant } from '../problems/index.ts'
-import { intoGamut } from './gamut.ts'
+import { createGamutMap } from './gamut.ts'
 import type { Xyz } from './observer.ts'
 
 /** Linear-light red, green, blue of a screen; 0..1 can be shown. */
@@ -38,6 +38,9 @@ export function decode(signal: number): number {
   return signal <= 0.04045 ? signal / 12.92 : ((signal + 0.055) / 1.055) ** 2.4
 }
 
+/** Brings any colour to one that an sRGB screen can show. */
+export const intoGamut = createGamutMap(linearRgbFromXyz)
+
 const byte = (linear: number): string =>
   Math.round(encode(linear) * 255)
     .toString(16)
@@ -45,7 +48,7 @@ const byte = (linear: number): string =>
 
 /** "#rrggbb" of XYZ seen by an eye adapted to the screen's white; colours no screen can show are brought in by `intoGamut`. */
 export function hexFromXyz(xyz: Xyz): string {
-  const [r, g, b] = times(linearRgbFromXyz, intoGamut(xyz, linearRgbFromXyz))
+  const [r, g, b] = times(linearRgbFromXyz, intoGamut(xyz))
   return `#${byte(r)}${byte(g)}${byte(b)}`
 }
 

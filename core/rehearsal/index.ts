@@ -1,1 +1,39 @@
 export type * from './rehearsal.ts'
+export { noVariation, portionKey, varySolutions, type Variation } from './variation.ts'
+export { causeOfEnd, USED_UP_SHARE, type CauseInput } from './cause.ts'
+export { type Features, FIRST_PERIODS, featuresOf } from './features.ts'
+export { type CourseFacts, type CourseRequest, type VesselCourse, stepEnthalpies, vesselCourse } from './vessel-course.ts'
+export { airSaturation, solidSaturation, vesselProcesses } from './vessel-facts.ts'
+export { columnsOf, gasLitresPerMol, rehearse, type RehearsalFacts, type RehearseRequest, type Seen, seenOf } from './rehearse.ts'
+export { bandOf, type BandRequest, featuresFor, pourUncertainty, temperatureUncertainty, varied } from './band.ts'
+export { type Sensitivity, type SensitivityRequest, sensitivities } from './sensitivity.ts'
+export { electrodeTraces } from './electrode-traces.ts'
+export { type Absorber, type AbsorberFacts, molarAbsorptivityAt, readAbsorbers, STARCH_ABSORBER, usualAbsorbers } from './absorbers.ts'
+export { type IodineForms, type StarchFacts, bindingConstant, readStarchFacts, settleIodine, triiodideConstant } from './starch.ts'
+export { type Grain, usualGrains } from './grains.ts'
+export {
+  type Course,
+  type SeeingFacts,
+  type SeenColours,
+  type Seeing,
+  SURFACE_LIGHT,
+  prepareSeeing,
+  seeColours,
+  stripOf,
+  tripleAt,
+} from './seeing.ts'
+export { type SeenTurns, type SettledColour, type TurnRules, findTurns, turnsOfStrip, usualTurnRules } from './turns.ts'
+export { type Cycles, cyclesOf, dutyOf, inductionOf } from './cycles.ts'
+export {
+  type ElectrodeFacts,
+  type RedoxCouple,
+  absorbanceAt,
+  coupleMillivolts,
+  electrodeSources,
+  gasVolumeL,
+  IODIDE_NOTE,
+  iodideElectrode,
+  nernstSlopeMv,
+  readElectrodeFacts,
+  rulingCouple,
+} from './signals.ts'

@@ -13,6 +13,11 @@ export interface PathRules {
 /** Going back by this share of the shorter way there or on is plain turning back; less is a bend. */
 const PLAIN_SHARE = 0.75
 
+/** Does the way `there` and `on`, going back by `back`, simply turn round? */
+export function isPlainTurn(back: number, there: number, on: number): boolean {
+  return back >= PLAIN_SHARE * Math.min(there, on)
+}
+
 interface Score {
   /** (d(a,k) + d(k,b) − d(a,b)) / 2: how far the way a → k → b goes back at k. */
   readonly back: number
@@ -35,7 +40,7 @@ export function findPivots(points: readonly number[], distance: (a: number, b: n
     const [a, b] = [before[k]!, after[k]!]
     const [there, on] = [toNext[a]!, toNext[k]!]
     const back = (there + on - distance(points[a]!, points[b]!)) / 2
-    const isPivot = back >= rules.goesBack && (back >= PLAIN_SHARE * Math.min(there, on) || rules.isSeen(points[k]!))
+    const isPivot = back >= rules.goesBack && (isPlainTurn(back, there, on) || rules.isSeen(points[k]!))
     return { back, isPivot }
   }
   const heap = new LeastFirst()

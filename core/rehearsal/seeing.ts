@@ -50,6 +50,13 @@ export interface Seeing {
   remarksFor(course: Course): readonly Problem[]
 }
 
+/**
+ * Light that reaches the eye from the surface of glass and liquid, as a share of the ground's white: no liquid in a room looks
+ * blacker than this. Glass returns 4 % at each surface (Fresnel, n 1.5); taken as 1 % because a room's walls are dimmer than the
+ * white ground behind the vessel. Our own estimate, no source.
+ */
+export const SURFACE_LIGHT = 0.01
+
 /** How far the total absorbance may move before a colour is made anew: keeps the error under 0.3 ΔE₀₀ (tested). */
 const REUSE_ABSORBANCE = 4e-4
 
@@ -60,7 +67,7 @@ const DEEPEST_CM = 1000
  * Prepares looking through `view.depthCm` of liquid, against a white ground in the view's light, at the species in `absorbers`
  * (species -> absorber name, e.g. a mechanism's own list before `usualAbsorbers`). Transmission by Beer's and Lambert's law on the
  * table's 5 nm grid; I2, I⁻, I3⁻ and starch are first brought to equilibrium (see starch.ts) unless the mechanism follows its own
- * blue. Walls, reflections and the meniscus are left out. Problems: an unknown light or absorber, a depth or adaptation out of range.
+ * blue. Light from the surface is added (`SURFACE_LIGHT`); walls and meniscus are left out. Problems: an unknown light or absorber, a depth or adaptation out of range.
  */
 export function prepareSeeing(
   view: View,
@@ -257,6 +264,7 @@ function coloursOf(course: Course, looking: Looking): SeenColours {
     // NaN before the first colour: then, too, it is made.
     if (!(moved <= REUSE_ABSORBANCE * Math.LN10)) {
       fillTransmittance(dyes, amounts, black, white, transmittance)
+      for (let k = 0; k < transmittance.length; k++) transmittance[k] = SURFACE_LIGHT + (1 - SURFACE_LIGHT) * transmittance[k]!
       eye.see(transmittance, out)
       seenAmounts.set(amounts)
       seenBlack = black

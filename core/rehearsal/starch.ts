@@ -156,9 +156,8 @@ export function settleIodine(
     const steeper = 1 + (held * bindingK) / (1 + bindingK * u) ** 2
     const slope = 1 + triiodideK * steeper * (iodine + iodide - 2 * taken)
     const next = u - error / slope
-    const moved = Math.abs(next - u)
+    if (Math.abs(next - u) <= CLOSE_ENOUGH * u) break
     u = next > low && next < high ? next : (low + high) / 2
-    if (moved < CLOSE_ENOUGH * u) break
   }
   out.triiodide = u
   out.blue = bound(u)

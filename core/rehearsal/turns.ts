@@ -4,15 +4,15 @@
  * Two thresholds, both our own choice, no source. A change counts from `turnDeltaE` on, far above the 1 to 2 ΔE₀₀ of two
  * papers side by side, because nobody sees the colours of before and after at once. A colour is one and the same
  * within `restDeltaE`. A settled colour is
- *   - where the colour turns back by at least `turnDeltaE`, or bends by as much and stays for `restS` (a sudden blue that
- *     runs through violet in a blink does not settle there); or
+ *   - where the colour turns back by at least `turnDeltaE`, or bends by as much into another hue and stays for `restS` (a sudden
+ *     blue that runs through violet in a blink does not settle there, nor does a dye that only deepens); or
  *   - where, on a straight way, it rests: stays within `restDeltaE` for a good part of the time the whole way takes, at least
  *     `restS`, with a full turn before and after.
  * A drift of any slowness counts once, when its whole way is a turn. Nothing depends on how finely the strip is sampled.
  */
-import { ciede2000, colourName, type Lab } from '@beakertide/basis/colour'
+import { ciede2000, colourName, type Lab, steadyHue } from '@beakertide/basis/colour'
 import { invariant } from '@beakertide/basis/problems'
-import { findPivots } from './pivots.ts'
+import { findPivots, isPlainTurn } from './pivots.ts'
 import type { StripSample, Turn } from './rehearsal.ts'
 
 export interface TurnRules {
@@ -48,8 +48,15 @@ const REST_SHARE = 0.3
 const REST_SLOWER = 2
 /** A slight bend, by this share of a turn, rests more easily: a colour beside the way is noticed sooner than one on it. */
 const BEND_SHARE = 0.5
-const BEND_REST_SHARE = 0.15
+const BEND_REST_SHARE = 0.1
 const BEND_REST_SLOWER = 1.5
+/** Colours weaker than this Oklab chroma have no hue to speak of (the bound of `colourName` for grey); hues this near are one. */
+const HUE_CHROMA = 0.017
+const ONE_HUE_DEGREES = 45
+/** A knee parts shares of way and time by at least this much … */
+const LEAST_KNEE = 0.2
+/** … and goes back by at least this share of a turn. */
+const KNEE_SHARE = 0.6
 /** Points of the path nearer than this to the last, ΔE₀₀, tell nothing new. */
 const THIN_DELTA_E = 0.5
 
@@ -75,7 +82,8 @@ export function findTurns(timesS: ArrayLike<number>, labs: ArrayLike<number>, ru
     goesBack: rules.turnDeltaE,
     isSeen: (k) => path.stay(k).seconds >= rules.restS,
   })
-  const pivots = path.withRests(path.trimmed(bends), points)
+  const whole = path.withAllSettled(path.trimmed(bends), points)
+  const pivots = path.pruned(path.atKnees(path.pruned(whole), points))
   const settled = named(pivots.map((k) => path.settledAt(k)))
   const turns = settled.slice(1).map((to, i): Turn => {
     const from = settled[i]!
@@ -110,6 +118,7 @@ interface Stay {
 class ColourPath {
   private readonly samples: Lab[]
   private readonly stays = new Map<number, Stay>()
+  private readonly hues: { readonly chroma: number; readonly hueDegrees: number }[] = []
   private readonly timesS: ArrayLike<number>
   private readonly rules: TurnRules
 
@@ -197,47 +206,134 @@ class ColourPath {
     return best
   }
 
-  /** Pivots with the rests on the ways between them put in. */
-  withRests(pivots: readonly number[], points: readonly number[]): readonly number[] {
+  /** Pivots on a bend moved to the knee beside them, where there is one. */
+  atKnees(pivots: readonly number[], points: readonly number[]): readonly number[] {
+    const out = [...pivots]
+    for (let i = 1; i + 1 < out.length; i++) out[i] = this.kneeBetween(out[i - 1]!, out[i]!, out[i + 1]!, points)
+    return out
+  }
+
+  /**
+   * On a smooth bend many points go back nearly as far as the farthest. What an eye remembers is the colour just before a sudden
+   * change, or just after one: the knee, where the share of the way covered is farthest from the share of the time gone.
+   */
+  private kneeBetween(a: number, k: number, b: number, points: readonly number[]): number {
+    const { turnDeltaE, restS } = this.rules
+    const whole = this.distance(a, b)
+    const goesBack = (there: number, on: number): number => (there + on - whole) / 2
+    const [there, on] = [this.distance(a, k), this.distance(k, b)]
+    if (isPlainTurn(goesBack(there, on), there, on)) return k
+    const between = points.filter((p) => p > a && p < b)
+    const covered = [this.distance(a, between[0]!)]
+    for (let i = 1; i < between.length; i++) covered.push(covered[i - 1]! + this.distance(between[i - 1]!, between[i]!))
+    const way = covered.at(-1)! + this.distance(between.at(-1)!, b)
+    const leaves = this.stay(a).untilS
+    const takes = this.stay(b).fromS - leaves
+    let best = k
+    let sharpest = LEAST_KNEE
+    between.forEach((p, i) => {
+      const [to, from] = [this.distance(a, p), this.distance(p, b)]
+      if (Math.min(to, from) < turnDeltaE || goesBack(to, from) < KNEE_SHARE * turnDeltaE) return
+      const { fromS, untilS, seconds } = this.stay(p)
+      if (seconds < restS) return
+      const share = covered[i]! / way
+      const sharp = Math.max(share - (fromS - leaves) / takes, (untilS - leaves) / takes - share)
+      if (sharp > sharpest) [best, sharpest] = [p, sharp]
+    })
+    return best
+  }
+
+  /** Pivots with every settled colour on the ways between them put in, the plainest first. */
+  withAllSettled(pivots: readonly number[], points: readonly number[]): readonly number[] {
     const out: number[] = []
     const put = (a: number, b: number): void => {
-      const rest = this.restBetween(a, b, points)
-      if (rest !== null) {
-        put(a, rest)
-        put(rest, b)
+      const between = this.settledBetween(a, b, points)
+      if (between !== null) {
+        put(a, between)
+        put(between, b)
       } else out.push(b)
     }
     pivots.forEach((b, i) => (i === 0 ? out.push(b) : put(pivots[i - 1]!, b)))
     return out
   }
 
-  /** The longest rest on the way from a to b, or null. */
-  private restBetween(a: number, b: number, points: readonly number[]): number | null {
-    const { turnDeltaE, restDeltaE, restS } = this.rules
-    const whole = this.distance(a, b)
-    const leaves = this.stay(a).untilS
-    const arrives = this.stay(b).fromS
-    const takes = arrives - leaves
-    if (!(takes > restS)) return null
+  /** The point between a and b where the colour settles: the farthest going back, or else the longest rest; or null. */
+  private settledBetween(a: number, b: number, points: readonly number[]): number | null {
     let best: number | null = null
-    let longest = 0
+    let most = 0
+    const whole = this.distance(a, b)
+    const oneHue = this.isOneHue(a, b)
     for (const k of points) {
       if (k <= a || k >= b) continue
-      // Times bound the stay from outside: most points are dismissed without a look at colours.
-      const there = this.distance(a, k)
-      if (there < turnDeltaE) continue
-      const on = this.distance(k, b)
-      if (on < turnDeltaE) continue
-      const { seconds } = this.stay(k)
-      if (seconds < restS || seconds <= longest) continue
-      const isBend = (there + on - whole) / 2 >= BEND_SHARE * turnDeltaE
-      const evenShare = (2 * restDeltaE) / (there + on - 2 * restDeltaE)
-      const needed = isBend ? Math.max(BEND_REST_SHARE, BEND_REST_SLOWER * evenShare) : Math.max(REST_SHARE, REST_SLOWER * evenShare)
-      if (seconds / takes < needed) continue
+      const how = this.settles(a, k, b, whole, oneHue)
+      if (how <= most) continue
       best = k
-      longest = seconds
+      most = how
     }
     return best
+  }
+
+  /**
+   * How plainly the colour settles at k on the way from a to b: 0 not at all; up to 1 by a rest, more for a longer one;
+   * above 1 by turning back or bending, more for going farther back. On a way of one hue only plain turning back or a rest counts:
+   * that a colour deepens or pales by a crooked way through colour space is not seen as two changes.
+   */
+  private settles(a: number, k: number, b: number, whole: number, oneHue: boolean): number {
+    const { turnDeltaE, restDeltaE, restS } = this.rules
+    const there = this.distance(a, k)
+    if (there < turnDeltaE) return 0
+    const on = this.distance(k, b)
+    if (on < turnDeltaE) return 0
+    const back = (there + on - whole) / 2
+    const turnsBack = back >= turnDeltaE
+    if (turnsBack && isPlainTurn(back, there, on)) return 1 + back
+    const { seconds } = this.stay(k)
+    if (seconds < restS) return 0
+    if (turnsBack && !oneHue) return 1 + back
+    const takes = this.stay(b).fromS - this.stay(a).untilS
+    const evenShare = (2 * restDeltaE) / (there + on - 2 * restDeltaE)
+    const isBend = !oneHue && back >= BEND_SHARE * turnDeltaE
+    const needed = isBend ? Math.max(BEND_REST_SHARE, BEND_REST_SLOWER * evenShare) : Math.max(REST_SHARE, REST_SLOWER * evenShare)
+    return takes > 0 && seconds >= needed * takes ? Math.min(1, seconds / takes) : 0
+  }
+
+  /** Do all colours on the way from a to b that have a hue have one and the same? */
+  private isOneHue(a: number, b: number): boolean {
+    let first: number | null = null
+    let least = 0
+    let most = 0
+    for (let i = a; i <= b; i++) {
+      const { chroma, hueDegrees } = this.hue(i)
+      if (chroma < HUE_CHROMA) continue
+      first ??= hueDegrees
+      const off = ((hueDegrees - first + 540) % 360) - 180
+      least = Math.min(least, off)
+      most = Math.max(most, off)
+      if (most - least > ONE_HUE_DEGREES) return false
+    }
+    return true
+  }
+
+  private hue(i: number): { readonly chroma: number; readonly hueDegrees: number } {
+    return (this.hues[i] ??= steadyHue(this.samples[i]!))
+  }
+
+  /** Pivots without those that, beside their final neighbours, are no settled colour; the least going back goes first. */
+  pruned(pivots: readonly number[]): readonly number[] {
+    const out = [...pivots]
+    for (;;) {
+      let worst = -1
+      let least = Number.POSITIVE_INFINITY
+      for (let i = 1; i + 1 < out.length; i++) {
+        const [a, k, b] = [out[i - 1]!, out[i]!, out[i + 1]!]
+        const whole = this.distance(a, b)
+        if (this.settles(a, k, b, whole, this.isOneHue(a, b)) > 0) continue
+        const back = this.distance(a, k) + this.distance(k, b) - whole
+        if (back < least) [worst, least] = [i, back]
+      }
+      if (worst < 0) return this.trimmed(out)
+      out.splice(worst, 1)
+    }
   }
 
   /** The colour around pivot k, averaged over its stay, with its times. */
