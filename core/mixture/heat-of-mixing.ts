@@ -6,9 +6,10 @@
 import { densityOf, heatOfDilutingHydrochloricAcid, integralHeatOfSulfuricAcid, type MatterFacts, type SpeciesId } from '../matter/index.ts'
 import { enthalpyOf } from './constants-at-temperature.ts'
 import { type Solute, wholeSolutes } from './entered-solutes.ts'
-import type { EquilibriumFacts, EquilibriumReaction } from './reactions.ts'
-import { type Totals, settle } from './settle.ts'
-import { type Expansion, selectSystem } from './species-system.ts'
+import type { EquilibriumFacts } from './reactions.ts'
+import { settle } from './settle.ts'
+import type { Totals } from './settle-input.ts'
+import { type Expansion, expandSpecies } from './species-system.ts'
 
 const WATER_G_PER_MOL = 18.015
 const SULFURIC_ACID = 'H2SO4'
@@ -30,7 +31,7 @@ export interface LiquidEnthalpy {
 /** Enthalpy of forming one mole from the masters, kJ/mol; null when a reaction enthalpy is missing. */
 function formationFromMasters(expansion: Expansion): number | null {
   let sum = 0
-  for (const [reaction, factor] of expansion.terms as readonly (readonly [EquilibriumReaction, number])[]) {
+  for (const [reaction, factor] of expansion.terms) {
     const enthalpy = enthalpyOf(reaction)
     if (enthalpy === null) return null
     sum += factor * enthalpy
@@ -38,22 +39,16 @@ function formationFromMasters(expansion: Expansion): number | null {
   return sum
 }
 
-/** Expansion of a species, solid or gas, however it came about. */
-function expansionLookup(facts: EquilibriumFacts): (id: SpeciesId) => Expansion {
-  return selectSystem({ present: [], presentSolids: [], openGases: [], onRequest: [] }, facts).expansionOf
-}
-
 /** Enthalpy of what the settled species are, against their masters. */
 function speciesEnthalpy(totals: Totals, temperatureK: number, facts: EquilibriumFacts): LiquidEnthalpy | null {
   const outcome = settle(totals, temperatureK, facts)
   if (!outcome.ok) return null
   const { concentrationsMolPerL, solidsMol, gasesMol } = outcome.value
-  const expansionOf = expansionLookup(facts)
   let kJ = 0
   const unknownMol: Record<string, number> = {}
   const add = (id: SpeciesId, mol: number): void => {
     if (!(mol > 0)) return
-    const enthalpy = formationFromMasters(expansionOf(id))
+    const enthalpy = formationFromMasters(expandSpecies(id, facts))
     if (enthalpy !== null) kJ += mol * enthalpy
     else unknownMol[id] = mol
   }

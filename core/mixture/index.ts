@@ -1,6 +1,7 @@
 export type * from './pour.ts'
 export type * from './inventory.ts'
-export { type SettleOptions, type Totals, settle } from './settle.ts'
+export { settle } from './settle.ts'
+export type { SettleOptions, Totals } from './settle-input.ts'
 export {
   type EquilibriumFacts,
   type EquilibriumReaction,

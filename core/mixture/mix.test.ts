@@ -1,5 +1,5 @@
 import { facts as tables } from '@beakertide/data'
-import fc from 'fast-check'
+import * as fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
 import type { MadeSolution } from '../makeup/index.ts'
 import { densityOf, waterDensity } from '../matter/index.ts'

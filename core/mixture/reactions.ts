@@ -111,6 +111,13 @@ function log10KOf(row: Readonly<Record<string, string>>, isGas: boolean): number
   return Math.log10(value)
 }
 
+/** The cell as one of the words allowed there. */
+function oneOf<W extends string>(words: readonly W[], text: string | undefined, where: string): W {
+  const found = words.find((w) => w === text)
+  invariant(found !== undefined, `${where} is "${text ?? ''}"; allowed: ${words.join(', ')}`)
+  return found
+}
+
 const optional = (text: string | undefined): number | null => (text === undefined || text.trim() === '' ? null : Number(text))
 
 /** Enthalpy of a reaction from formation enthalpies, kJ/mol. */
@@ -140,7 +147,7 @@ export function readEquilibriumFacts(tables: EquilibriumTables, matter: MatterFa
   }
   const reactions = tables.reactions.map((row): EquilibriumReaction => {
     const id = row.id ?? ''
-    const kind = row.kind as ReactionKind
+    const kind = oneOf(['acid', 'complex', 'solid', 'gas'], row.kind, `kind of equilibrium "${id}"`)
     const found = row.table ? (byKey.get(row.table) ?? []) : []
     const first = found[0]
     invariant(!row.table || first !== undefined, `equilibrium "${id}": no row "${row.table ?? ''}" in tables/equilibria`)
@@ -155,7 +162,7 @@ export function readEquilibriumFacts(tables: EquilibriumTables, matter: MatterFa
       points.every((p) => Number.isFinite(p.log10K) && Number.isFinite(p.temperatureK)),
       `equilibrium "${id}" has no number for its constant`,
     )
-    const variation = row.variation as EquilibriumReaction['variation']
+    const variation = oneOf(['table', 'enthalpy', 'constant'], row.variation, `variation of equilibrium "${id}"`)
     const numbers = readReaction(row.reaction ?? '')
     const formation = row.delta_h_kj_mol === 'formation' ? fromFormation(numbers, matter) : null
     invariant(row.delta_h_kj_mol !== 'formation' || formation !== null, `equilibrium "${id}": a formation enthalpy is missing`)

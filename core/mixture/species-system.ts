@@ -123,13 +123,20 @@ export function isKnownGas(id: SpeciesId, facts: EquilibriumFacts): boolean {
   return define(facts, []).gases.has(id)
 }
 
-/** The part of the list that these species bring into play. */
-export function selectSystem(selection: Selection, facts: EquilibriumFacts): SpeciesSystem {
-  const all = define(facts, selection.onRequest)
-  const expansionOf = (id: SpeciesId): Expansion =>
+/** How a species, solid or gas is made of masters; one that the list does not know is a master itself. */
+export function expandSpecies(id: SpeciesId, facts: EquilibriumFacts, onRequest: readonly string[] = []): Expansion {
+  const all = define(facts, onRequest)
+  return (
     all.dissolved.get(id) ??
     all.solids.get(id) ??
     all.gases.get(id) ?? { id, charge: masterCharge(id, facts), masters: [[id, 1]], terms: [] }
+  )
+}
+
+/** The part of the list that these species bring into play. */
+export function selectSystem(selection: Selection, facts: EquilibriumFacts): SpeciesSystem {
+  const all = define(facts, selection.onRequest)
+  const expansionOf = (id: SpeciesId): Expansion => expandSpecies(id, facts, selection.onRequest)
 
   const masters = new Set<SpeciesId>([PROTON])
   for (const id of [...selection.present, ...selection.presentSolids, ...selection.openGases]) {

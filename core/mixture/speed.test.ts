@@ -4,7 +4,7 @@ import { settle } from './settle.ts'
 
 it('settles a liquid of some twenty species in well under a millisecond once warm', () => {
   const facts = tables.equilibria()
-  // The iodate oscillator's salts with a buffer and copper: 30 species, two solids possible.
+  // An acid iodate, peroxide and malonic acid liquid with manganese: 23 species, three solids possible.
   const amountsMol = {
     'K+': 0.067,
     'IO3-': 0.067,
@@ -28,6 +28,6 @@ it('settles a liquid of some twenty species in well under a millisecond once war
     times.push(performance.now() - from)
   }
   const middle = times.sort((a, b) => a - b)[150]!
-  console.log('ms', middle, once.ok && Object.keys(once.value.concentrationsMolPerL).length, once.ok && once.value.iterations, once.ok && once.value.pH)
+  // Measured 0.2 ms; the allowance is for a busy machine.
   expect(middle).toBeLessThan(2)
 })
