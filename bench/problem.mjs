@@ -2,6 +2,7 @@
 // Only for the bench: the product compiles mechanisms in core/mechanism.
 import { readFileSync } from 'node:fs'
 import { entryOf, patternOf } from '@beakertide/basis/numerics'
+import { stiffTestSet } from '../basis/dist/numerics/test-set.js'
 import { derivative, evaluator, monomial, parse, variables } from './expression.mjs'
 
 /** @returns {{ name, title, species, y0: Float64Array, tEnd: number, absolute: (relative: number) => number, reference, system }} */
@@ -30,6 +31,23 @@ export function readProblem(path) {
     },
     system: systemOf(species.length, terms),
   }
+}
+
+/** The published problems that the project carries itself, in the same shape. */
+export function builtInProblems() {
+  return stiffTestSet.map((problem) => {
+    const last = problem.values.at(-1)
+    return {
+      name: problem.name.replaceAll(' ', '-').toLowerCase(),
+      title: problem.source,
+      y0: Float64Array.from(problem.y0),
+      tEnd: last.timeS,
+      nonNegative: problem.nonNegative,
+      absolute: problem.absolute,
+      reference: { components: last.y.map((_, i) => i), y: Float64Array.from(last.y), counted: problem.counted, digits: last.agreed },
+      system: problem.system,
+    }
+  })
 }
 
 /** scd: −lg of the largest relative error over the components (Test Set for IVP Solvers). */

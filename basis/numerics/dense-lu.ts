@@ -3,8 +3,11 @@ export interface DenseLu {
   readonly size: number
   /** Row-major matrix: fill it, then call `decompose`, which overwrites it. */
   readonly matrix: Float64Array
-  /** PA = LU in place; false when a pivot is zero or not finite. */
-  decompose(): boolean
+  /**
+   * PA = LU in place; false when a pivot is not finite, zero, or smaller than `leastLeft` (default 0) times the largest
+   * entry that its column had: then elimination has cancelled that many digits.
+   */
+  decompose(leastLeft?: number): boolean
   /** Overwrites b with the solution of A x = b. */
   solve(b: Float64Array): void
 }
@@ -15,7 +18,14 @@ export function createDenseLu(size: number): DenseLu {
   const m = new Float64Array(n * n)
   const swaps = new Int32Array(n)
 
-  function decompose(): boolean {
+  const columnSize = new Float64Array(n)
+
+  function decompose(leastLeft = 0): boolean {
+    columnSize.fill(0)
+    for (let p = 0; p < n * n; p++) {
+      const size = Math.abs(m[p]!)
+      if (size > columnSize[p % n]!) columnSize[p % n] = size
+    }
     for (let k = 0; k < n; k++) {
       let pivot = k
       let largest = Math.abs(m[k * n + k]!)
@@ -26,7 +36,7 @@ export function createDenseLu(size: number): DenseLu {
           pivot = i
         }
       }
-      if (!(largest > 0 && largest < Infinity)) return false
+      if (!(largest > 0 && largest < Infinity && largest >= leastLeft * columnSize[k]!)) return false
       swaps[k] = pivot
       if (pivot !== k) {
         for (let j = 0; j < n; j++) {

@@ -10,6 +10,7 @@ import {
   NOT_FINITE,
   type OdeSystem,
   type RunRequest,
+  SINGULAR,
   type Solution,
   type Statistics,
   type StepKernel,
@@ -21,7 +22,7 @@ import { createStepControl } from './step-control.ts'
 
 const DEFAULT_MOST_STEPS = 1_000_000
 const DEFAULT_MOST_BYTES = 2 ** 28
-const DEFAULT_FLOOR_SHARE = 1
+const DEFAULT_FLOOR_SHARE = 0.01
 const POLL_EVERY = 32
 /**
  * Time is carried as a sum of two doubles, so a step may be far shorter than the spacing of doubles at that time;
@@ -30,7 +31,7 @@ const POLL_EVERY = 32
 const LEAST_STEP_SHARE = 1e-10 * Number.EPSILON
 const LEAST_STEP = 1e-250
 
-/** Integrator for one system; `rodas4` (default) for display accuracy, `rodas5p` from about 5 digits on. */
+/** Integrator for one system; `rodas4` (default) for display accuracy, `rodas5p` where more digits are wanted (see README). */
 export function createIntegrator(system: OdeSystem, method: MethodName = 'rodas4'): Integrator {
   return createIntegratorFor(createRosenbrockKernel(system, methods[method]))
 }
@@ -62,7 +63,8 @@ const adviceFor = {
     'a component goes below zero however short the step: a rate that does not vanish with what it uses up, or a start far from any real state',
   error: 'the error test fails however short the step: the rates are discontinuous, or the solution runs away at this time',
   notFinite: 'a rate or its Jacobian is not a finite number here: look for a division by zero, a root or power of a negative amount',
-  singular: 'the Jacobian makes the step singular however short it is: look for rates that are infinite or not a number',
+  singular:
+    'rounding spoils the step however short it is: opposed rates beyond about 1e12 times those that matter cancel; state such a pair as an equilibrium',
   startNotFinite: 'the rates, the Jacobian or the start values are not finite at the start of this stretch',
   steps:
     'allow more steps, loosen the tolerance, or shorten the run; a very small absolute tolerance on a species that matters little is a common cause',
@@ -150,8 +152,8 @@ export function createIntegratorFor(kernel: StepKernel): Integrator {
       for (let k = 0; k < n; k++) floor[k] = Math.min(floor[k]!, state[k]!)
       kernel.setTolerances(tolerances.relative, absolute, floor)
       control.restart()
-      totals?.start(state)
       if (!state.every(Number.isFinite) || !kernel.begin(t)) return stop('not-finite', adviceFor.startNotFinite)
+      totals?.start(state, kernel)
       let h = request.firstStepS ?? kernel.firstStep(t, Math.min(longest, until - t))
       for (;;) {
         const remaining = until - t - tRest
@@ -162,7 +164,8 @@ export function createIntegratorFor(kernel: StepKernel): Integrator {
           h = remaining
           lastOfStretch = true
         } else if (h > remaining * 0.5) h = remaining * 0.5
-        const error = kernel.attempt(t, h)
+        let error = kernel.attempt(t, h)
+        if (error >= 0 && error <= 1 && totals?.spoilt(trial) === true) error = SINGULAR
         if (steps + rejected >= mostSteps) return stop('too-many-steps', adviceFor.steps)
         if ((steps + rejected) % POLL_EVERY === 0 && request.shouldStop?.() === true) return stop('cancelled', adviceFor.cancelled)
         if (error >= 0 && error <= 1) {

@@ -1,4 +1,4 @@
-import type { Drift, Invariant } from './ode.ts'
+import type { Drift, Invariant, StepKernel } from './ode.ts'
 
 /** Σ w_i y_i. */
 export function weightedTotal(weights: Float64Array, y: Float64Array): number {
@@ -16,15 +16,19 @@ export function grossTotal(weights: Float64Array, y: Float64Array): number {
 
 /** A change below this share of the gross amount is the rounding of the sum itself. */
 const ROUNDING = 8 * Number.EPSILON
-/** A larger change in one step is no rounding: then the weights are not invariant, and nothing is corrected. */
-const LARGEST_CORRECTION = 1e-8
+/** Rates and Jacobian must keep a total to this share of its flows, or it is no invariant and is never corrected. */
+const LARGEST_IMBALANCE = 1e-10
+/** A step that moves a kept total by more than this share of it has lost its digits and must be repeated shorter. */
+const LARGEST_LOSS = 1e-6
 /** A pivot of W D Wᵀ below this share of its diagonal belongs to an invariant that depends on those before it. */
 const DEPENDENT = 1e-12
 
 /** Holds and watches linear invariants of a run; see Drift for what is measured. */
 export interface InvariantHold {
-  /** Takes the totals of a new stretch as the reference. */
-  start(y: Float64Array): void
+  /** Takes the totals of a new stretch as the reference, and asks the kernel (after `begin`) whether they are invariant. */
+  start(y: Float64Array, kernel: Pick<StepKernel, 'imbalance'>): void
+  /** Whether rounding has spoilt a step that ends in y. */
+  spoilt(y: Float64Array): boolean
   /** Corrects y in place after a step, where rounding has moved a total. */
   hold(timeS: number, y: Float64Array): void
   result(): readonly Drift[]
@@ -37,8 +41,8 @@ export interface InvariantHold {
  *
  *     δ = D Wᵀ (W D Wᵀ)⁻¹ (totals − W y),   D = diag |y|
  *
- * Every species of a total changes by the same share of itself, so nothing changes sign and traces stay traces. Only changes of
- * rounding size are made: a step that moves a total by more than 1e-8 of it is left alone and shows in the drift.
+ * Every species of a total changes by the same share of itself, so nothing changes sign and traces stay traces. A total that the
+ * rates and the Jacobian do not keep is only watched: nothing is corrected and its change shows as drift.
  */
 export function createInvariantHold(invariants: readonly Invariant[], size: number): InvariantHold {
   const m = invariants.length
@@ -51,14 +55,16 @@ export function createInvariantHold(invariants: readonly Invariant[], size: numb
   const worst = new Float64Array(m)
   const at = new Float64Array(m)
   const corrected = new Float64Array(m)
+  /** 1 for those that the rates keep. */
+  const kept = new Uint8Array(m)
 
-  /** Largest share of a total that is missing; fills `missing`. */
+  /** Largest share of a held total that is missing; fills `missing` for all. */
   function measure(y: Float64Array): number {
     let largest = 0
     for (let i = 0; i < m; i++) {
       missing[i] = totals[i]! - weightedTotal(weights[i]!, y)
       const share = missing[i] === 0 ? 0 : Math.abs(missing[i]!) / scaleOf(i, y)
-      if (share > largest) largest = share
+      if (kept[i] === 1 && share > largest) largest = share
     }
     return largest
   }
@@ -81,7 +87,7 @@ export function createInvariantHold(invariants: readonly Invariant[], size: numb
       const diagonal = matrix[j * m + j]!
       let pivot = diagonal
       for (let k = 0; k < j; k++) pivot -= matrix[j * m + k]! ** 2 * pivots[k]!
-      pivots[j] = pivot > DEPENDENT * diagonal ? pivot : 0
+      pivots[j] = kept[j] === 1 && pivot > DEPENDENT * diagonal ? pivot : 0
       for (let i = j + 1; i < m; i++) {
         let sum = matrix[i * m + j]!
         for (let k = 0; k < j; k++) sum -= matrix[i * m + k]! * matrix[j * m + k]! * pivots[k]!
@@ -94,17 +100,20 @@ export function createInvariantHold(invariants: readonly Invariant[], size: numb
   }
 
   return {
-    start(y) {
+    start(y, kernel) {
       for (let i = 0; i < m; i++) {
+        kept[i] = kernel.imbalance(weights[i]!) <= LARGEST_IMBALANCE ? 1 : 0
         totals[i] = weightedTotal(weights[i]!, y)
         scales[i] = grossTotal(weights[i]!, y)
       }
     },
+    spoilt: (y) => measure(y) > LARGEST_LOSS,
     hold(timeS, y) {
       const share = measure(y)
-      if (share === 0) return
-      if (share > ROUNDING && share < LARGEST_CORRECTION) {
-        for (let i = 0; i < m; i++) corrected[i] = corrected[i]! + (missing[i] === 0 ? 0 : Math.abs(missing[i]!) / scaleOf(i, y))
+      if (share > ROUNDING) {
+        for (let i = 0; i < m; i++) {
+          if (kept[i] === 1 && missing[i] !== 0) corrected[i] = corrected[i]! + Math.abs(missing[i]!) / scaleOf(i, y)
+        }
         multipliers(y)
         for (let k = 0; k < size; k++) {
           let sum = 0

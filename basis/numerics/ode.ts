@@ -30,7 +30,7 @@ export interface Tolerances {
    * -floorShare × absolute is rejected and repeated with a shorter step; nothing is ever clipped.
    */
   readonly nonNegative?: 'all' | 'none' | Uint8Array
-  /** How far below zero rounding and truncation may carry such a component, as a share of `absolute`; default 1. */
+  /** How far below zero rounding and truncation may carry such a component, as a share of `absolute`; default 0.01. */
   readonly floorShare?: number
 }
 
@@ -186,7 +186,7 @@ export interface MethodFacts {
 export const NOT_FINITE = -1
 /** `attempt` left a component below its floor; see `offender`. */
 export const BELOW_FLOOR = -2
-/** `attempt` met a singular matrix. */
+/** `attempt` met a matrix that is singular, or so nearly that its solution would have no digits. */
 export const SINGULAR = -3
 
 /**
@@ -213,6 +213,11 @@ export interface StepKernel {
   begin(timeS: number): boolean
   /** A first step for the stretch just begun, seconds: half of h²‖y″‖ equals the tolerance. */
   firstStep(timeS: number, longestS: number): number
+  /**
+   * How far Σ w_i y_i is from an invariant at `begin`'s state: the larger of |w·f| and max_j |w·J_j|, each relative to the
+   * flows it is the sum of. About 1e-16 for a true invariant.
+   */
+  imbalance(weights: Float64Array): number
   /** Error norm of a step of hS from `begin`'s state (≤ 1: within tolerance), or one of the negative codes. */
   attempt(timeS: number, hS: number): number
   /** Fills `dense` for the last attempt. */

@@ -151,6 +151,29 @@ export function createRosenbrockKernel(system: OdeSystem, tableau: RosenbrockTab
     return Math.sqrt(sum / n)
   }
 
+  function imbalance(weights: Float64Array): number {
+    const { rowStart, columns } = system.pattern
+    const net = new Float64Array(n)
+    const gross = new Float64Array(n)
+    let change = 0
+    let flow = 0
+    for (let i = 0; i < n; i++) {
+      change += weights[i]! * startRates[i]!
+      flow += Math.abs(weights[i]! * startRates[i]!)
+      for (let p = rowStart[i]!; p < rowStart[i + 1]!; p++) {
+        const j = columns[p]!
+        const slope = weights[i]! * jacobian[p]!
+        net[j] = net[j]! + slope
+        gross[j] = gross[j]! + Math.abs(slope)
+        // Net rates may be small differences of large flows; the Jacobian still shows the flows.
+        flow += Math.abs(slope * state[j]!)
+      }
+    }
+    let worst = flow > 0 ? Math.abs(change) / flow : 0
+    for (let j = 0; j < n; j++) if (gross[j]! > 0) worst = Math.max(worst, Math.abs(net[j]!) / gross[j]!)
+    return worst
+  }
+
   function interpolate(): void {
     for (let q = 0; q < denseRows; q++) {
       const row = q * stages
@@ -199,6 +222,7 @@ export function createRosenbrockKernel(system: OdeSystem, tableau: RosenbrockTab
     },
     begin,
     firstStep,
+    imbalance,
     attempt,
     interpolate,
     accept() {

@@ -4,6 +4,11 @@ import type { SparsePattern } from './ode.ts'
 
 /** A multiplier larger than this means that the fixed pivot order has lost about half of the digits. */
 const LARGEST_MULTIPLIER = 1e8
+/**
+ * A pivot that elimination has reduced to less than this share of the diagonal it began with has fewer than four digits left. In
+ * kinetics that is h k > 1e12: a cycle of first-order rate k so fast that shift·I is lost in it. Exchanging rows does not help.
+ */
+const LEAST_PIVOT_LEFT = 1e-12
 /** Above this size there is no dense fallback (its matrix would take more than 18 MB); the matrix counts as singular. */
 const LARGEST_DENSE = 1500
 
@@ -143,8 +148,9 @@ function analyse(pattern: SparsePattern): Symbolic {
 /**
  * Sparse factorisation of shift·I − A with symbolic work done once: order, fill and every index are fixed, so that
  * `decompose` and `solve` only move numbers and allocate nothing. Pivots are the diagonal ones, which is safe for the
- * matrices of stiff integrators with small enough steps; when a pivot is zero or a multiplier exceeds 1e8, that one
- * decomposition is repeated dense with partial pivoting (up to 1500 unknowns; above, it counts as singular).
+ * matrices of stiff integrators with small enough steps; when a pivot is zero, has cancelled to less than 1e-12 of its diagonal,
+ * or a multiplier exceeds 1e8, that one decomposition is repeated dense with partial pivoting (up to 1500 unknowns; above, it
+ * counts as singular). If a pivot cancels there too, the matrix counts as singular, and an integrator shortens its step.
  */
 export function createSparseLu(pattern: SparsePattern): SparseLu {
   const n = pattern.size
@@ -163,7 +169,8 @@ export function createSparseLu(pattern: SparsePattern): SparseLu {
     let largest = 0
     for (let p = 0; p < n; p++) {
       const d = diagonal[p]!
-      lu[d] = lu[d]! + shift
+      const diagonalBefore = lu[d]! + shift
+      lu[d] = diagonalBefore
       for (let e = rowStart[p]!; e < d; e++) {
         const k = place[e]!
         const dk = diagonal[k]!
@@ -177,6 +184,7 @@ export function createSparseLu(pattern: SparsePattern): SparseLu {
           lu[at] = lu[at]! - multiplier * lu[q]!
         }
       }
+      if (Math.abs(lu[d]) < LEAST_PIVOT_LEFT * Math.abs(diagonalBefore)) return false
       const reciprocal = 1 / lu[d]
       lu[d] = reciprocal
       // Infinite for a zero pivot, zero for an infinite one, NaN for a spoilt one.
@@ -194,7 +202,7 @@ export function createSparseLu(pattern: SparsePattern): SparseLu {
       for (let p = pattern.rowStart[i]!; p < pattern.rowStart[i + 1]!; p++) m[i * n + pattern.columns[p]!] = -values[p]!
       m[i * n + i] = m[i * n + i]! + shift
     }
-    return fallback.decompose()
+    return fallback.decompose(LEAST_PIVOT_LEFT)
   }
 
   return {
