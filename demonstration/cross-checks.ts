@@ -1,6 +1,6 @@
-/** What no single line can tell: amounts poured against amounts made, vessels against their brim, what is never used. */
+/** What no single line can tell: amounts poured against amounts made, vessels against their brim. What is never used is told by make-up. */
 import { formatQuantity } from '@beakertide/basis/units'
-import type { Bottle, SolutionRecipe } from '@beakertide/core/makeup'
+import type { SolutionRecipe } from '@beakertide/core/makeup'
 import { type Notes, plain, report, warn } from './fields.ts'
 import type { WrittenVessel } from './read-vessels.ts'
 
@@ -75,34 +75,6 @@ function mixesMeant(solutions: readonly SolutionRecipe[], vessels: readonly Writ
   }
 }
 
-function neverUsed(
-  bottles: readonly Bottle[],
-  solutions: readonly SolutionRecipe[],
-  vessels: readonly WrittenVessel[],
-  notes: Notes,
-): void {
-  for (const bottle of bottles) {
-    if (!bottle.span || solutions.some((s) => s.ingredients.some((i) => i.bottle === bottle.id))) continue
-    warn(
-      notes,
-      'bottle-not-used',
-      { where: `bottle "${bottle.id}"`, span: bottle.span },
-      'no solution takes anything from this bottle',
-      'remove it, or name it under a solution',
-    )
-  }
-  for (const solution of solutions) {
-    if (!solution.span || vessels.some((v) => v.pours.some((p) => p.solution === solution.id))) continue
-    warn(
-      notes,
-      'solution-not-poured',
-      { where: `solution "${solution.id}"`, span: solution.span },
-      'this solution is made but poured nowhere',
-      'pour it, or remove it',
-    )
-  }
-}
-
 function afterTheEnd(vessels: readonly WrittenVessel[], rehearseS: number, notes: Notes): void {
   for (const { vessel } of vessels) {
     for (const pour of vessel.pours) {
@@ -121,7 +93,6 @@ function afterTheEnd(vessels: readonly WrittenVessel[], rehearseS: number, notes
 /** All of the above; sums are judged only when everything that enters them could be read. */
 export function crossCheck(
   parts: {
-    readonly bottles: readonly Bottle[]
     readonly solutions: readonly SolutionRecipe[]
     readonly vessels: readonly WrittenVessel[]
     readonly rehearseS: number
@@ -133,6 +104,5 @@ export function crossCheck(
   overTheBrim(parts.vessels, notes)
   if (!parts.allRead) return
   mixesMeant(parts.solutions, parts.vessels, notes)
-  neverUsed(parts.bottles, parts.solutions, parts.vessels, notes)
   afterTheEnd(parts.vessels, parts.rehearseS, notes)
 }

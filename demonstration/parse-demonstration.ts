@@ -241,7 +241,7 @@ function readDocument(tree: Tree, known: KnownFacts, notes: Notes): Demonstratio
   const starch = starchTree ? flagOf(starchTree, 'starch', notes) : bottles.some((b) => used.has(b.id) && isStarch(b))
   if (known.matter)
     checkSubstances([...bottles, ...found.flatMap((r) => r.bottles.filter((b) => !bottles.includes(b)))], known.matter, notes)
-  crossCheck({ bottles, solutions, vessels, rehearseS, allRead: notes.problems.length === 0 }, notes)
+  crossCheck({ solutions, vessels, rehearseS, allRead: notes.problems.length === 0 }, notes)
   if (title === null || !reaction) return null
   return {
     schema: currentVersion,

@@ -9,8 +9,11 @@ const example = '"reaction: iodate-peroxide-malonate" or "reaction: ./my-steps.y
 /** A plain file name; no folders, nothing hidden, nothing that an operating system reads as more than a name. */
 const BESIDE = /^\.\/[A-Za-z0-9](?:[A-Za-z0-9._ -]{0,80}[A-Za-z0-9])?\.ya?ml$/
 
+/** A catalogue name, with a variant after one "/": "iodate-bisulfite/elementary". No dots, so that it never is a path to a file. */
+const NAME = /^[a-z0-9]+(?:-[a-z0-9]+)*(?:\/[a-z0-9]+(?:-[a-z0-9]+)*)?$/
+
 /** Whether the text means a file at all, well written or not. */
-const meansFile = (text: string): boolean => /[/\\:]|\.ya?ml$/i.test(text)
+const meansFile = (text: string): boolean => !NAME.test(text) && /[/\\:]|\.ya?ml$/i.test(text)
 
 /** Nothing is read here: a door reads the file and only the one named. */
 export function readReaction(tree: Tree, known: readonly string[] | undefined, notes: Notes): Demonstration['reaction'] | null {

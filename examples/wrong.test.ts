@@ -23,7 +23,8 @@ describe('wrong files', () => {
   it.each(names)('%s', async (name) => {
     const text = textOf(`${name}.yaml`)
     const expected = (/^# wrong: (.+)$/m.exec(text)?.[1] ?? '').split(', ')
-    const problems = judge(text, `${name}.yaml`, textOf)
+    const judged = judge(text, `${name}.yaml`, textOf)
+    const problems = judged.ok ? [] : judged.problems
     expect([...new Set(problems.map((p) => p.code))].sort()).toEqual(expected.sort())
     const message = fileURLToPath(new URL(`${name}.txt`, folder))
     if (process.env.CI !== undefined) expect(existsSync(message)).toBe(true)
@@ -31,7 +32,8 @@ describe('wrong files', () => {
   })
   it('a file of 50 MB is refused at once', () => {
     const begun = performance.now()
-    const problems = judge(`title: ${'x'.repeat(50_000_000)}`, 'large.yaml', textOf)
+    const judged = judge(`title: ${'x'.repeat(50_000_000)}`, 'large.yaml', textOf)
+    const problems = judged.ok ? [] : judged.problems
     expect(problems.map((p) => p.code)).toEqual(['text/too-long'])
     expect(problems[0]?.what).toContain('50000007 characters')
     expect(performance.now() - begun).toBeLessThan(1000)

@@ -162,7 +162,7 @@ describe('a quantity that cannot be right is refused with the way out', () => {
   })
   it('never throws and never lets a non-finite value through', () => {
     fc.assert(
-      fc.property(fc.oneof(fc.string(), fc.string({ unit: fc.constantFrom(...'0123456789.,-+e%/ mLgMK°CwvsinhN±') })), (text) => {
+      fc.property(fc.oneof(fc.string(), fc.string({ unit: fc.constantFrom(...'0123456789.,-+e%/ mLgMK°CwvsinhN±'.split('')) })), (text) => {
         for (const kind of allKinds) {
           const got = parseQuantity(text, [kind])
           if (got.ok) expect(Number.isFinite(got.value.value)).toBe(true)
