@@ -2,7 +2,7 @@ import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
 import { countAtoms, type FormulaItem } from './formula-tree.ts'
 import { molarMass, readAtomicWeights } from './molar-mass.ts'
-import { parseFormula } from './parse-formula.ts'
+import { formulaLimits, parseFormula } from './parse-formula.ts'
 import { writeFormula, writeSpecies } from './write-formula.ts'
 
 function check(text: string, unicode: string, html: string, plain: string): void {
@@ -44,7 +44,7 @@ const atom = fc.record({
 const items: fc.Arbitrary<readonly FormulaItem[]> = fc.letrec<{ items: readonly FormulaItem[] }>((tie) => ({
   items: fc.array(
     fc.oneof(
-      { maxDepth: 3, depthSize: 'small' },
+      { maxDepth: 2, depthSize: 'small' },
       atom,
       fc.record({
         kind: fc.constant('group' as const),
@@ -53,7 +53,7 @@ const items: fc.Arbitrary<readonly FormulaItem[]> = fc.letrec<{ items: readonly 
         count: fc.integer({ min: 1, max: 12 }),
       }),
     ),
-    { minLength: 1, maxLength: 4 },
+    { minLength: 1, maxLength: 3 },
   ),
 })).items
 const closers = { '(': ')', '[': ']', '{': '}' } as const
@@ -64,11 +64,16 @@ function print(list: readonly FormulaItem[]): string {
     )
     .join('')
 }
-const any = fc.record({ items, waters: fc.integer({ min: 0, max: 12 }), charge: fc.integer({ min: -4, max: 4 }) })
 const textOf = (f: { items: readonly FormulaItem[]; waters: number; charge: number }): string => {
   const water = f.waters === 0 ? '' : `·${f.waters === 1 ? '' : f.waters}H2O`
   return `${print(f.items)}${water}${f.charge === 0 ? '' : `^${Math.abs(f.charge)}${f.charge < 0 ? '-' : '+'}`}`
 }
+
+/** Longer ones are refused on purpose. */
+const fits = (text: string): boolean => text.length <= formulaLimits.mostCharacters
+const any = fc
+  .record({ items, waters: fc.integer({ min: 0, max: 12 }), charge: fc.integer({ min: -4, max: 4 }) })
+  .filter((f) => fits(textOf(f)))
 
 describe('laws', () => {
   it('what was built is what is read', () => {
@@ -125,6 +130,7 @@ describe('laws', () => {
     }
     fc.assert(
       fc.property(items, items, fc.integer({ min: 1, max: 9 }), (a, b, n) => {
+        fc.pre(fits(`${print(a)}(${print(b)})${n}`))
         const sum = mass(print(a)) + n * mass(print(b))
         expect(mass(`${print(a)}(${print(b)})${n}`)).toBeCloseTo(sum, 6 - Math.ceil(Math.log10(sum)))
       }),
