@@ -4,7 +4,7 @@ import { done, type Outcome, type Problem } from '@beakertide/basis/problems'
 import { distinctSources, type Source } from '@beakertide/basis/sources'
 import { ATMOSPHERE_PA, GAS_CONSTANT, kelvinToCelsius } from '@beakertide/basis/units'
 import type { SpeciesId } from '../matter/index.ts'
-import type { Mechanism } from '../mechanism/index.ts'
+import { type Mechanism, temperatureWarnings } from '../mechanism/index.ts'
 import { usualAbsorbers } from './absorbers.ts'
 import { causeOfEnd } from './cause.ts'
 import { type Cycles, cyclesOf, dutyOf, inductionOf } from './cycles.ts'
@@ -163,7 +163,7 @@ export function rehearse(request: RehearseRequest, facts: RehearsalFacts): Outco
   const last = seen.strip.at(-1)
   const startSample = course.timesS.findIndex((t) => t >= course.startS)
   const later = course.timesS.slice(startSample)
-  const remarks: Problem[] = [...course.remarks, ...seeing.value.remarksFor(columns), ...temperatureRemarks(mechanism, lowK, highK)]
+  const remarks: Problem[] = [...course.remarks, ...seeing.value.remarksFor(columns), ...temperatureWarnings(mechanism, lowK, highK)]
   if (course.stepsWithoutHeat.length > 0) {
     remarks.push({
       code: 'rehearsal/heat-incomplete',
@@ -237,20 +237,6 @@ function earlyStops(course: VesselCourse, lastTurnS: number): readonly number[] 
         return k < 0 ? course.timesS.length - 1 : k
       }),
     ),
-  ]
-}
-
-function temperatureRemarks(mechanism: Mechanism, lowK: number, highK: number): readonly Problem[] {
-  const [coldest, hottest] = mechanism.validK
-  if (lowK >= coldest && highK <= hottest) return []
-  const c = (k: number): string => kelvinToCelsius(k).toFixed(0)
-  return [
-    {
-      code: 'rehearsal/temperature-out-of-range',
-      where: `mechanism ${mechanism.name}`,
-      what: `the liquid is between ${c(lowK)} and ${c(highK)} °C; the model is stated for ${c(coldest)} to ${c(hottest)} °C`,
-      todo: 'treat times as a direction only, or bring the room and the solutions into that span',
-    },
   ]
 }
 

@@ -1,7 +1,7 @@
 /** Between an inventory (everything in the vessel) and the state that a network integrates (what its steps touch). */
 import { done, type Outcome, type Problem } from '@beakertide/basis/problems'
 import type { MatterFacts, SpeciesId } from '../matter/index.ts'
-import type { Mechanism, Network } from '../mechanism/index.ts'
+import { type Mechanism, type Network, startsFrom } from '../mechanism/index.ts'
 import { type Equilibrium, type EquilibriumFacts, type Inventory, settle } from '../mixture/index.ts'
 import { airSaturation } from './vessel-facts.ts'
 
@@ -33,7 +33,7 @@ const WATER: ReadonlySet<SpeciesId> = new Set(['H+', 'OH-', 'H2O'])
  * IO3-, MnSO4 beside Mn2+) would hide a part of it from the steps.
  */
 function knownTo(mechanism: Mechanism, equilibria: EquilibriumFacts): EquilibriumFacts {
-  const own = new Set(mechanism.species.flatMap((s) => [s.id, ...(s.startsFrom ?? [])]))
+  const own = new Set(mechanism.species.flatMap((s) => [s.id, ...startsFrom(s)]))
   const reactions = equilibria.reactions.filter((r) => {
     const partners = Object.keys(r.numbers).filter((id) => !WATER.has(id))
     const known = partners.filter((id) => own.has(id)).length
@@ -62,7 +62,7 @@ export function readyLiquid(
   const start: Record<SpeciesId, number> = {}
   for (const s of mechanism.species) {
     if (s.role === 'solvent') continue
-    const family = s.startsFrom ?? [s.id]
+    const family = startsFrom(s)
     let sum = 0
     let protons = 0
     for (const member of family) {
@@ -76,6 +76,7 @@ export function readyLiquid(
     if (sum > 0) amounts[s.id] = sum
     let c = sum / volumeL
     if (protons !== 0) addProtons(amounts, -protons)
+    // A trace starts the steps but is not booked: its counter-ion is not known, and it weighs nothing.
     if (s.traceMolPerL !== undefined && c < s.traceMolPerL) c = s.traceMolPerL
     const fromAir = c === 0 ? airSaturation(s.id, inventory.temperatureK, equilibria) : null
     if (fromAir !== null) {

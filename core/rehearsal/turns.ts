@@ -53,6 +53,8 @@ const BEND_REST_SLOWER = 1.5
 /** Colours weaker than this Oklab chroma have no hue to speak of (the bound of `colourName` for grey); hues this near are one. */
 const HUE_CHROMA = 0.017
 const ONE_HUE_DEGREES = 45
+/** Under this L* a colour is the deep end of whatever dye made it. */
+const NEARLY_BLACK_LIGHTNESS = 20
 /** A knee parts shares of way and time by at least this much … */
 const LEAST_KNEE = 0.2
 /** … and goes back by at least this share of a turn. */
@@ -276,7 +278,7 @@ class ColourPath {
   /**
    * How plainly the colour settles at k on the way from a to b: 0 not at all; up to 1 by a rest, more for a longer one;
    * above 1 by turning back or bending, more for going farther back. On a way of one hue only plain turning back or a rest counts:
-   * that a colour deepens or pales by a crooked way through colour space is not seen as two changes.
+   * that a colour deepens or pales by a crooked way through colour space is not seen as two changes; nor that it deepens to black.
    */
   private settles(a: number, k: number, b: number, whole: number, oneHue: boolean): number {
     const { turnDeltaE, restDeltaE, restS } = this.rules
@@ -289,10 +291,11 @@ class ColourPath {
     if (turnsBack && isPlainTurn(back, there, on)) return 1 + back
     const { seconds } = this.stay(k)
     if (seconds < restS) return 0
-    if (turnsBack && !oneHue) return 1 + back
+    const canBend = !oneHue && !this.isDeepEnd(a, k) && !this.isDeepEnd(b, k)
+    if (turnsBack && canBend) return 1 + back
     const takes = this.stay(b).fromS - this.stay(a).untilS
     const evenShare = (2 * restDeltaE) / (there + on - 2 * restDeltaE)
-    const isBend = !oneHue && back >= BEND_SHARE * turnDeltaE
+    const isBend = canBend && back >= BEND_SHARE * turnDeltaE
     const needed = isBend ? Math.max(BEND_REST_SHARE, BEND_REST_SLOWER * evenShare) : Math.max(REST_SHARE, REST_SLOWER * evenShare)
     return takes > 0 && seconds >= needed * takes ? Math.min(1, seconds / takes) : 0
   }
@@ -314,6 +317,12 @@ class ColourPath {
     return true
   }
 
+  /** Is pivot `dark` only the nearly black end of the colour at k, met by deepening and nothing else? A jump shows no deepening. */
+  private isDeepEnd(dark: number, k: number): boolean {
+    const [first, last] = [Math.min(dark, k), Math.max(dark, k)]
+    return this.samples[dark]![0] < NEARLY_BLACK_LIGHTNESS && last > first + 1 && this.isOneHue(first, last)
+  }
+
   private hue(i: number): { readonly chroma: number; readonly hueDegrees: number } {
     return (this.hues[i] ??= steadyHue(this.samples[i]!))
   }
@@ -321,18 +330,23 @@ class ColourPath {
   /** Pivots without those that, beside their final neighbours, are no settled colour; the least going back goes first. */
   pruned(pivots: readonly number[]): readonly number[] {
     const out = [...pivots]
+    /** How far the way goes back at out[i]; infinite where the colour settles. */
+    const keeps = (i: number): number => {
+      if (i <= 0 || i + 1 >= out.length) return Number.POSITIVE_INFINITY
+      const [a, k, b] = [out[i - 1]!, out[i]!, out[i + 1]!]
+      const whole = this.distance(a, b)
+      if (this.settles(a, k, b, whole, this.isOneHue(a, b)) > 0) return Number.POSITIVE_INFINITY
+      return this.distance(a, k) + this.distance(k, b) - whole
+    }
+    const kept = out.map((_, i) => keeps(i))
     for (;;) {
-      let worst = -1
-      let least = Number.POSITIVE_INFINITY
-      for (let i = 1; i + 1 < out.length; i++) {
-        const [a, k, b] = [out[i - 1]!, out[i]!, out[i + 1]!]
-        const whole = this.distance(a, b)
-        if (this.settles(a, k, b, whole, this.isOneHue(a, b)) > 0) continue
-        const back = this.distance(a, k) + this.distance(k, b) - whole
-        if (back < least) [worst, least] = [i, back]
-      }
-      if (worst < 0) return this.trimmed(out)
+      const least = Math.min(...kept)
+      if (least === Number.POSITIVE_INFINITY) return this.trimmed(out)
+      const worst = kept.indexOf(least)
       out.splice(worst, 1)
+      kept.splice(worst, 1)
+      kept[worst - 1] = keeps(worst - 1)
+      kept[worst] = keeps(worst)
     }
   }
 

@@ -3,8 +3,8 @@ import { createIntegrator, type Ending, type Integrator, type Statistics } from 
 import { done, type Outcome, type Problem, refuse } from '@beakertide/basis/problems'
 import { kelvinToCelsius } from '@beakertide/basis/units'
 import type { MadeSolution } from '../makeup/index.ts'
-import { type MatterFacts, reactionEnthalpy, type SpeciesId } from '../matter/index.ts'
-import { compileNetwork, type Mechanism, type Network } from '../mechanism/index.ts'
+import { formationEnthalpy, type MatterFacts, type SpeciesId } from '../matter/index.ts'
+import { compileNetwork, type Mechanism, type Network, stepEnthalpies } from '../mechanism/index.ts'
 import { type Equilibrium, type EquilibriumFacts, type Inventory, mix, type Vessel } from '../mixture/index.ts'
 import { inventoryAfter, readyLiquid } from './state-of-liquid.ts'
 import { heatLoss, vesselProcesses } from './vessel-facts.ts'
@@ -87,20 +87,6 @@ function addStatistics(a: Statistics, b: Statistics): Statistics {
   }
 }
 
-/** Heat of each step, kJ a mole of turnover, from formation enthalpies where every species has one. */
-export function stepEnthalpies(mechanism: Mechanism, matter: MatterFacts): Readonly<Record<string, number>> {
-  const out: Record<string, number> = {}
-  for (const step of mechanism.steps) {
-    if (step.enthalpyKJPerMol !== undefined) {
-      out[step.id] = step.enthalpyKJPerMol
-      continue
-    }
-    const heat = reactionEnthalpy(step.reactants, step.products, matter)
-    if (heat) out[step.id] = heat.value
-  }
-  return out
-}
-
 /** Times of pours that are met, each once, ascending. */
 function pourTimes(vessel: Vessel): readonly number[] {
   return [...new Set(vessel.pours.map((p) => p.atS))].sort((a, b) => a - b)
@@ -120,7 +106,6 @@ export function vesselCourse(request: CourseRequest, facts: CourseFacts): Outcom
     })
   }
   const untilS = Math.max(firstS + lengthS, (pours.at(-1) ?? firstS) + lengthS)
-  const enthalpies = stepEnthalpies(mechanism, facts.matter)
   const remarks: Problem[] = []
   const sampleEvery = (untilS - firstS) / Math.max(1, request.samples - 1)
   const timesS: number[] = []
@@ -128,6 +113,7 @@ export function vesselCourse(request: CourseRequest, facts: CourseFacts): Outcom
   const spectators: { fromSample: number; molPerL: Readonly<Record<SpeciesId, number>>; volumeL: number }[] = []
   const stretches: { fromSample: number; before: Inventory; from: Float64Array }[] = []
   let network: Network | null = null
+  let stepsWithoutHeat: readonly string[] = []
   let integrator: Integrator | null = null
   let current: Inventory | null = null
   let start: Inventory | null = null
@@ -148,12 +134,15 @@ export function vesselCourse(request: CourseRequest, facts: CourseFacts): Outcom
     remarks.push(...ready.value.remarks)
     const liquid = ready.value.inventory
     if (network === null || integrator === null) {
+      const processes = vesselProcesses(mechanism, vessel, liquid.temperatureK, facts.equilibria)
+      const heats = stepEnthalpies(mechanism, (id) => formationEnthalpy(id, facts.matter)?.value ?? null, processes)
+      stepsWithoutHeat = heats.unknown.map((u) => u.step)
       const heatCapacityJPerLK = liquid.heatCapacityJPerK / liquid.volumeL
       network = compileNetwork(
         mechanism,
         { kind: 'free', roomK: request.roomK, heatCapacityJPerLK, lossPerS: heatLoss.value },
-        vesselProcesses(mechanism, vessel, liquid.temperatureK, facts.equilibria),
-        enthalpies,
+        processes,
+        heats.byStep,
       )
       integrator = createIntegrator(network)
       for (const [name, factor] of Object.entries(request.constants ?? {})) network.scaleConstant(name, factor)
@@ -235,7 +224,7 @@ export function vesselCourse(request: CourseRequest, facts: CourseFacts): Outcom
       statistics,
       elementDriftMax,
       chargeDriftMax,
-      stepsWithoutHeat: mechanism.steps.filter((s) => !(s.id in enthalpies)).map((s) => s.id),
+      stepsWithoutHeat,
       remarks,
     },
     remarks,

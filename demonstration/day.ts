@@ -1,0 +1,150 @@
+/** The day in order: every room called once, from the document to the leftovers. Pure: facts, mechanism and seed are given. */
+import { done, inReadingOrder, type Outcome, type Problem } from '@beakertide/basis/problems'
+import { type CautionScene, type Cautions, cautionsFor, type HazardFacts, refusals, sceneOf } from '@beakertide/core/cautions'
+import { type ClearingFacts, type ClearingOptions, type ClearingPlan, planClearing } from '@beakertide/core/clearing'
+import { type Glassware, type MakeUp, makeUp } from '@beakertide/core/makeup'
+import { findSubstance, formationEnthalpy, type MatterFacts, type Substance } from '@beakertide/core/matter'
+import { type DeadLimit, deadLimits, type Mechanism } from '@beakertide/core/mechanism'
+import { type Equilibrium, type EquilibriumFacts, type Inventory, mix, settle } from '@beakertide/core/mixture'
+import { type Band, bandOf, type ElectrodeFacts, type Rehearsal, rehearse, type RehearseRequest, type SeeingFacts } from '@beakertide/core/rehearsal'
+import type { Demonstration } from './demonstration.ts'
+
+/** All tables of facts that a day needs. */
+export interface DayFacts {
+  readonly matter: MatterFacts
+  readonly glassware: Glassware
+  readonly equilibria: EquilibriumFacts
+  readonly hazards: HazardFacts
+  readonly clearing: ClearingFacts
+  readonly seeing: SeeingFacts
+  readonly electrodes: ElectrodeFacts
+}
+
+/** One vessel after all its pours, before anything slow has happened. */
+export interface PouredVessel {
+  readonly id: string
+  readonly inventory: Inventory
+  /** Null when the fast equilibria did not settle; the reason is among the warnings. */
+  readonly equilibrium: Equilibrium | null
+  readonly limits: readonly DeadLimit[]
+}
+
+/** Everything that can be said before a bottle is opened. */
+export interface Prepared {
+  readonly demonstration: Demonstration
+  readonly mechanism: Mechanism
+  readonly makeUp: MakeUp
+  readonly cautions: Cautions
+  readonly poured: readonly PouredVessel[]
+  readonly warnings: readonly Problem[]
+}
+
+function substancesOf(d: Demonstration, matter: MatterFacts): Readonly<Record<string, Substance>> {
+  const out: Record<string, Substance> = {}
+  for (const bottle of d.bottles) {
+    const found = findSubstance(bottle.substance, bottle.hydrate, matter)
+    if (found.ok) out[bottle.id] = found.value
+  }
+  return out
+}
+
+/**
+ * Make-up, mixtures, cautions and "can it work". Refused when the document cannot be made up, or when what it mixes is
+ * dangerous and no control measure is stated: the refusals come first among the problems.
+ */
+export function prepare(d: Demonstration, mechanism: Mechanism, facts: DayFacts): Outcome<Prepared> {
+  const made = makeUp(d.bottles, d.solutions, d.vessels, d.room, d.tools, facts)
+  if (!made.ok) return made
+  const scene: Outcome<CautionScene> = sceneOf(made.value, substancesOf(d, facts.matter), d.vessels, d.room, d.controls)
+  if (!scene.ok) return scene
+  const cautions = cautionsFor(scene.value, facts.hazards)
+  if (!cautions.ok) return cautions
+  if (cautions.value.refused) return { ok: false, problems: refusals(cautions.value) }
+  const warnings: Problem[] = [...made.warnings, ...cautions.warnings]
+  const problems: Problem[] = []
+  const poured: PouredVessel[] = []
+  for (const vessel of d.vessels) {
+    const mixed = mix(vessel, made.value.solutions, facts)
+    if (!mixed.ok) {
+      problems.push(...mixed.problems)
+      continue
+    }
+    warnings.push(...mixed.warnings)
+    const settled = settle(mixed.value, mixed.value.temperatureK, facts.equilibria)
+    warnings.push(...(settled.ok ? settled.warnings : settled.problems))
+    const limits = deadLimits(mechanism, mixed.value.amountsMol, mixed.value.volumeL)
+    poured.push({ id: vessel.id, inventory: mixed.value, equilibrium: settled.ok ? settled.value : null, limits })
+  }
+  if (problems.length > 0) return { ok: false, problems: inReadingOrder(problems) }
+  return done({ demonstration: d, mechanism, makeUp: made.value, cautions: cautions.value, poured, warnings }, warnings)
+}
+
+export interface RehearsalOptions {
+  /** Relative tolerance of the integration. */
+  readonly relativeTolerance: number
+  /** Samples along the rehearsed time. */
+  readonly samples: number
+  readonly shouldStop?: () => boolean
+}
+
+/** Five digits of the trajectory, a quarter of a second between samples in ten minutes: finer than an eye and than any band. */
+export const usualRehearsal: RehearsalOptions = { relativeTolerance: 1e-5, samples: 2401 }
+/** Members of a band need their turns, not their digits. */
+export const bandRehearsal: RehearsalOptions = { relativeTolerance: 1e-4, samples: 1601 }
+
+/** What rehearse() needs for one vessel of a prepared day. */
+export function requestFor(prepared: Prepared, vesselId: string, options: RehearsalOptions): RehearseRequest {
+  const { demonstration: d } = prepared
+  const vessel = d.vessels.find((v) => v.id === vesselId) ?? d.vessels[0]!
+  return {
+    mechanism: prepared.mechanism,
+    vessel,
+    solutions: prepared.makeUp.solutions,
+    roomK: d.room.temperatureK,
+    lengthS: d.rehearseS,
+    relativeTolerance: options.relativeTolerance,
+    samples: options.samples,
+    view: { illuminant: d.view.illuminant, adaptation: d.view.adaptation, depthCm: vessel.depthCm },
+    ...(options.shouldStop ? { shouldStop: options.shouldStop } : {}),
+  }
+}
+
+/** Rehearsal of one vessel, without its band. */
+export function rehearseVessel(prepared: Prepared, vesselId: string, facts: DayFacts, options: RehearsalOptions = usualRehearsal): Outcome<Rehearsal> {
+  return rehearse(requestFor(prepared, vesselId, options), facts)
+}
+
+export interface BandOptions {
+  readonly samples: number
+  readonly seed: number
+  readonly onSample?: (done: number, of: number) => void
+  readonly shouldStop?: () => boolean
+}
+
+/** Band of one vessel. */
+export function bandOfVessel(prepared: Prepared, vesselId: string, facts: DayFacts, options: BandOptions): Outcome<Band> {
+  return bandOf(
+    {
+      ...requestFor(prepared, vesselId, bandRehearsal),
+      portions: prepared.makeUp.portions,
+      samplesOfBand: options.samples,
+      seed: options.seed,
+      ...(options.onSample ? { onSample: options.onSample } : {}),
+      ...(options.shouldStop ? { shouldStop: options.shouldStop } : {}),
+    },
+    facts,
+  )
+}
+
+/** Clearing plan for one rehearsed vessel: the end, and "stopped early" at the rehearsal's own times. */
+export function clearVessel(prepared: Prepared, rehearsal: Rehearsal, facts: DayFacts, options: ClearingOptions = {}): Outcome<ClearingPlan> {
+  const enthalpyOf = (species: string) => formationEnthalpy(species, facts.matter)
+  return planClearing(
+    rehearsal.end,
+    [rehearsal.start, ...rehearsal.inventories],
+    prepared.demonstration.room,
+    { enthalpyOf, equilibria: facts.equilibria, ...options },
+    facts.clearing,
+    facts.hazards,
+  )
+}
