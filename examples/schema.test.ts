@@ -31,6 +31,14 @@ describe('the published schema', () => {
     valid(dataOf(text))
     expect(valid.errors ?? []).toEqual([])
   })
+  it('and the reader accept the example of docs/demonstration-format.md', () => {
+    const text =
+      /```yaml\n(beakertide[^]*?)```/.exec(readFileSync(new URL('../docs/demonstration-format.md', import.meta.url), 'utf8'))?.[1] ?? ''
+    const read = parseDemonstration(text, 'docs.yaml')
+    expect(read.ok ? read.warnings : read.problems).toEqual([])
+    valid(dataOf(text))
+    expect(valid.errors ?? []).toEqual([])
+  })
   it('refuses what is wrong in structure', () => {
     const structural = [
       'a-list',
