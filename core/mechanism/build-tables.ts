@@ -1,7 +1,8 @@
 /** Growing lists from which the typed arrays of a compiled mechanism are made. */
 import type { SparsePattern } from '@beakertide/basis/numerics'
 import type { NetworkTables } from './network-tables.ts'
-import { asMonomials, type Monomial, type SlotNode, writeProgram } from './slot-expression.ts'
+import type { Auxiliaries } from './auxiliaries.ts'
+import { asMonomials, merged, type Monomial, type SlotNode, writeProgram } from './slot-expression.ts'
 
 /** Rows of linear sums of outputs. */
 export class SparseSums {
@@ -25,24 +26,26 @@ export class SparseSums {
   }
 }
 
-/** Laws and partials as tables. */
+/** Laws and partials as sums of products of slots, and the programs of the auxiliary slots they read. */
 export class OutputTables {
-  private readonly monomials: (readonly Monomial[])[] = []
-  private readonly programs: { readonly output: number; readonly node: SlotNode }[] = []
-  /** Adds an output; a sum of products where the law is one. */
-  push(node: SlotNode): { readonly output: number; readonly monomials: readonly Monomial[] | null } {
-    const monomials = asMonomials(node)
-    const output = this.monomials.length
-    this.monomials.push(monomials ?? [])
-    if (!monomials) this.programs.push({ output, node })
-    return { output, monomials }
+  private readonly outputs: (readonly Monomial[])[] = []
+  private readonly auxiliaries: Auxiliaries
+  constructor(auxiliaries: Auxiliaries) {
+    this.auxiliaries = auxiliaries
   }
-  pushMonomials(list: readonly Monomial[]): number {
-    this.monomials.push(list)
-    return this.monomials.length - 1
+  /** Adds a flat law and returns its number; -1 (and nothing added) when it is always zero. */
+  push(law: SlotNode): number {
+    const monomials = asMonomials(law) ?? [{ coefficient: 1, slots: [this.auxiliaries.slotFor(law)] }]
+    const kept = merged(monomials)
+    return kept.length === 0 ? -1 : this.outputs.push(kept) - 1
+  }
+  /** Adds a law that keeps its place even when it is always zero. */
+  pushAlways(law: SlotNode): number {
+    const output = this.push(law)
+    return output >= 0 ? output : this.outputs.push([]) - 1
   }
   build(
-    rateCount: number,
+    rateAuxiliaryCount: number,
     slotOfNumber: (value: number) => number,
   ): Pick<
     NetworkTables,
@@ -50,34 +53,34 @@ export class OutputTables {
     | 'monomialCoefficient'
     | 'factorStart'
     | 'factors'
-    | 'programOutput'
+    | 'auxiliarySlot'
     | 'programStart'
-    | 'rateProgramCount'
+    | 'rateAuxiliaryCount'
     | 'code'
     | 'stackDepth'
     | 'outputCount'
   > {
-    const flat = this.monomials.flat()
-    const monomialStart = new Int32Array(this.monomials.length + 1)
-    this.monomials.forEach((list, i) => (monomialStart[i + 1] = monomialStart[i]! + list.length))
+    const flat = this.outputs.flat()
+    const monomialStart = new Int32Array(this.outputs.length + 1)
+    this.outputs.forEach((list, i) => (monomialStart[i + 1] = monomialStart[i]! + list.length))
     const factorStart = new Int32Array(flat.length + 1)
     flat.forEach((m, i) => (factorStart[i + 1] = factorStart[i]! + m.slots.length))
     const code: number[] = []
     const programStart = [0]
     let stackDepth = 1
-    for (const p of this.programs) {
-      stackDepth = Math.max(stackDepth, writeProgram(p.node, code, slotOfNumber))
+    for (const { node } of this.auxiliaries.list) {
+      stackDepth = Math.max(stackDepth, writeProgram(node, code, slotOfNumber))
       programStart.push(code.length)
     }
     return {
-      outputCount: this.monomials.length,
+      outputCount: this.outputs.length,
       monomialStart,
       monomialCoefficient: Float64Array.from(flat, (m) => m.coefficient),
       factorStart,
       factors: Int32Array.from(flat.flatMap((m) => m.slots)),
-      programOutput: Int32Array.from(this.programs, (p) => p.output),
+      auxiliarySlot: Int32Array.from(this.auxiliaries.list, (x) => x.slot),
       programStart: Int32Array.from(programStart),
-      rateProgramCount: this.programs.filter((p) => p.output < rateCount).length,
+      rateAuxiliaryCount,
       code: Int32Array.from(code),
       stackDepth,
     }

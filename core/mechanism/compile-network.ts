@@ -7,9 +7,10 @@ import { conservedTotals } from './conserved.ts'
 import type { Expression, Mechanism, MechanismSpecies, RateConstant, Step, Term } from './mechanism.ts'
 import type { HeatModel, Network, VesselProcess } from './network.ts'
 import type { NetworkTables } from './network-tables.ts'
+import { Auxiliaries } from './auxiliaries.ts'
 import { entryIn, OutputTables, patternOf, SparseSums } from './build-tables.ts'
 import { type HeatTerm, runNetwork } from './run-network.ts'
-import { add, differentiate, div, monomialSlope, mul, numberNode, placeInSlots, type SlotNode, slotNode, sub } from './slot-expression.ts'
+import { add, div, mul, numberNode, placeInSlots, type SlotNode, slotNode, sub } from './slot-expression.ts'
 
 /** Solid below this (mol/L) dissolves ever more slowly, so that it ends at zero instead of below. */
 const LAST_SOLID_MOL_PER_L = 1e-6
@@ -231,25 +232,22 @@ export function compileNetwork(
   }
 
   // outputs: rates, then one partial for each state that a rate depends on
-  const outputs = new OutputTables()
-  const laws = rates.map((rate) => outputs.push(rate.law))
+  const auxiliaries = new Auxiliaries(() => slots.put(`auxiliary ${slots.values.length}`, 0))
+  const outputs = new OutputTables(auxiliaries)
+  const laws = rates.map((rate) => auxiliaries.flat(rate.law))
+  for (const law of laws) outputs.pushAlways(law)
+  const rateAuxiliaryCount = auxiliaries.list.length
   const slopeOfConstant = new Map(constants.map((c, i) => [slots.of(constantSlot(c.name)), slopeSlots[i]!]))
+  const byTemperature = (slot: number): SlotNode | undefined => {
+    const slope = slopeOfConstant.get(slot) ?? -1
+    return slope < 0 ? undefined : mul(slotNode(slot), slotNode(slope))
+  }
   const partials: { readonly rate: number; readonly state: number; readonly output: number }[] = []
-  rates.forEach((rate, r) => {
-    const monomials = laws[r]!.monomials
+  laws.forEach((law, rate) => {
     for (let state = 0; state < size; state++) {
-      const byTemperature = isFree && state === temperature
-      const chain = (slot: number): SlotNode | undefined => {
-        const slope = byTemperature ? (slopeOfConstant.get(slot) ?? -1) : -1
-        return slope < 0 ? undefined : mul(slotNode(slot), slotNode(slope))
-      }
-      if (monomials && !byTemperature) {
-        const slope = monomialSlope(monomials, state)
-        if (slope.length > 0) partials.push({ rate: r, state, output: outputs.pushMonomials(slope) })
-        continue
-      }
-      const slope = differentiate(rate.law, state, chain)
-      if (slope.op !== 'number' || slope.value !== 0) partials.push({ rate: r, state, output: outputs.push(slope).output })
+      const chain = isFree && state === temperature ? byTemperature : () => undefined
+      const output = outputs.push(auxiliaries.slope(law, state, chain))
+      if (output >= 0) partials.push({ rate, state, output })
     }
   })
 
@@ -278,7 +276,7 @@ export function compileNetwork(
     const before = groups.findIndex((g) => g.eaOverRK === c.eaOverRK && g.referenceK === c.referenceK)
     return before >= 0 ? before : groups.push({ eaOverRK: c.eaOverRK, referenceK: c.referenceK }) - 1
   })
-  const outputTables = outputs.build(rates.length, slots.ofNumber)
+  const outputTables = outputs.build(rateAuxiliaryCount, slots.ofNumber)
   const tables: NetworkTables = {
     stateCount: size,
     slots: Float64Array.from(slots.values),

@@ -1,12 +1,12 @@
 /**
  * A mechanism as flat tables. One working vector holds everything a law reads:
  *
- *   slots = [ states | temperature, if held | held species | constants | slopes of constants by temperature | literal numbers ]
+ *   slots = [ states | temperature, if held | held species | constants | slopes of constants by temperature | vessel | auxiliaries, numbers ]
  *
- * Laws and their partial derivatives are "outputs": first the one-way rates, then the partials. An output is either a sum of
- * products of slots or a small stack program. dy/dt and the Jacobian are then fixed linear sums of outputs, so that running
- * means filling slots, filling outputs, and two sparse sums; nothing is allocated. Generated code can be made from these
- * tables alone.
+ * Laws and their partial derivatives are "outputs": first the one-way rates, then the partials. Every output is a sum of
+ * products of slots; what is not of that form in a law (a quotient, a root) has an auxiliary slot filled by a small stack
+ * program. dy/dt and the Jacobian are fixed linear sums of outputs. Running means: fill slots, fill outputs, add up two sparse
+ * sums; nothing is allocated. Generated code can be made from these tables alone.
  */
 import type { SparsePattern } from '@beakertide/basis/numerics'
 
@@ -21,18 +21,18 @@ export interface NetworkTables {
   /** Rates, then partials. */
   readonly outputCount: number
 
-  /** Sums of products: monomials of output o are monomialStart[o] … monomialStart[o+1]. */
+  /** Monomials of output o are monomialStart[o] … monomialStart[o+1]. */
   readonly monomialStart: Int32Array
   readonly monomialCoefficient: Float64Array
   /** Slots multiplied in monomial m are factors[factorStart[m] … factorStart[m+1]). */
   readonly factorStart: Int32Array
   readonly factors: Int32Array
 
-  /** Programs: output programOutput[p] is code[programStart[p] … programStart[p+1]). Rates stand before partials. */
-  readonly programOutput: Int32Array
+  /** Auxiliary slot auxiliarySlot[p] is the result of code[programStart[p] … programStart[p+1]); filled in this order, first of all. */
+  readonly auxiliarySlot: Int32Array
   readonly programStart: Int32Array
-  /** Programs below this index fill rates, the others partials. */
-  readonly rateProgramCount: number
+  /** Auxiliaries below this index are read by rates; the others only by partials. */
+  readonly rateAuxiliaryCount: number
   readonly code: Int32Array
   readonly stackDepth: number
 

@@ -50,9 +50,11 @@ function fillProducts(t: NetworkTables, from: number, to: number, slots: Float64
   }
 }
 
-function fillPrograms(t: NetworkTables, from: number, to: number, slots: Float64Array, outputs: Float64Array, stack: Float64Array): void {
-  for (let p = from; p < to; p++)
-    outputs[t.programOutput[p]!] = runProgram(t.code, t.programStart[p]!, t.programStart[p + 1]!, slots, stack)
+function fillAuxiliaries(t: NetworkTables, count: number, slots: Float64Array, stack: Float64Array): void {
+  for (let p = 0; p < count; p++) {
+    runProgram(t.code, t.programStart[p]!, t.programStart[p + 1]!, slots, stack)
+    slots[t.auxiliarySlot[p]!] = stack[0]!
+  }
 }
 
 /** target[i] = sum of coefficient * outputs[which] over start[i] … start[i+1]. */
@@ -82,17 +84,18 @@ export function runNetwork(parts: CompiledParts): Network {
   const groupFactor = new Float64Array(t.groupEaOverRK.length)
   const values = Float64Array.from(t.constantValue)
   const scales = Float64Array.from(t.constantScale)
-  const programCount = t.programOutput.length
+  const auxiliaryCount = t.auxiliarySlot.length
   const size = t.stateCount
   const temperature = t.temperatureSlot
   const rowCoefficient = Float64Array.from(t.rowCoefficient)
   const entryCoefficient = Float64Array.from(t.entryCoefficient)
-  let settledK = Number.NaN
+  /** Temperature the constants stand at; in an array, because a captured number would be boxed at every change. */
+  const settledK = Float64Array.of(Number.NaN)
 
   /** Constants at the temperature of its slot. */
   function settleConstants(): void {
     const kelvin = slots[temperature]!
-    settledK = kelvin
+    settledK[0] = kelvin
     for (let g = 0; g < groupFactor.length; g++) {
       groupFactor[g] = Math.exp(-t.groupEaOverRK[g]! * (1 / kelvin - 1 / t.groupReferenceK[g]!))
     }
@@ -105,12 +108,12 @@ export function runNetwork(parts: CompiledParts): Network {
   }
   function take(y: Float64Array): void {
     for (let i = 0; i < size; i++) slots[i] = y[i]!
-    if (t.temperatureIsFree && slots[temperature] !== settledK) settleConstants()
+    if (t.temperatureIsFree && slots[temperature] !== settledK[0]) settleConstants()
   }
   function fillRates(y: Float64Array): void {
     take(y)
+    fillAuxiliaries(t, t.rateAuxiliaryCount, slots, stack)
     fillProducts(t, 0, t.rateCount, slots, outputs)
-    if (t.rateProgramCount > 0) fillPrograms(t, 0, t.rateProgramCount, slots, outputs, stack)
   }
   const constantAt = (name: string): number => {
     const at = parts.constantNames.indexOf(name)
@@ -139,8 +142,8 @@ export function runNetwork(parts: CompiledParts): Network {
     },
     jacobian(_timeS, y, out) {
       take(y)
+      fillAuxiliaries(t, auxiliaryCount, slots, stack)
       fillProducts(t, t.rateCount, t.outputCount, slots, outputs)
-      if (programCount > t.rateProgramCount) fillPrograms(t, t.rateProgramCount, programCount, slots, outputs, stack)
       fillSums(t.entryStart, t.entryOutput, entryCoefficient, outputs, out, t.pattern.columns.length)
     },
     stepRates(_timeS, y, out) {

@@ -1,6 +1,6 @@
 /**
  * Rate laws over numbered places ("slots") of one working vector: states, held species, constants, literal numbers.
- * Here they are differentiated, tidied, and sorted into sums of products (fast) and everything else (small programs).
+ * Here they are differentiated, tidied, and turned into sums of products (fast) or small stack programs.
  */
 import { invariant } from '@beakertide/basis/problems'
 import type { Expression } from './mechanism.ts'
@@ -170,15 +170,16 @@ function product(a: readonly Monomial[] | null, b: readonly Monomial[] | null): 
   return all.every((m) => m.slots.length <= MOST_FACTORS) ? all : null
 }
 
-/** Partial derivative of a sum of products by one slot. */
-export function monomialSlope(list: readonly Monomial[], by: number): readonly Monomial[] {
-  return list.flatMap((m) => {
-    const power = m.slots.filter((s) => s === by).length
-    if (power === 0) return []
-    const slots = [...m.slots]
-    slots.splice(slots.indexOf(by), 1)
-    return [{ coefficient: m.coefficient * power, slots }]
-  })
+/** Equal products added up; those that cancel are gone. */
+export function merged(list: readonly Monomial[]): readonly Monomial[] {
+  const sums = new Map<string, { coefficient: number; readonly slots: readonly number[] }>()
+  for (const m of list) {
+    const slots = [...m.slots].sort((a, b) => a - b)
+    const before = sums.get(slots.join(' '))
+    if (before) before.coefficient += m.coefficient
+    else sums.set(slots.join(' '), { coefficient: m.coefficient, slots })
+  }
+  return [...sums.values()].filter((m) => m.coefficient !== 0)
 }
 
 /** Operations of a stack program; a program is pairs (operation, slot or power). */
@@ -234,8 +235,11 @@ export function writeProgram(n: SlotNode, code: number[], slotOfNumber: (value: 
   return deep
 }
 
-/** Runs the program code[from, to) on the slots; `stack` must be as deep as writeProgram said. */
-export function runProgram(code: Int32Array, from: number, to: number, slots: Float64Array, stack: Float64Array): number {
+/**
+ * Runs the program code[from, to) on the slots and leaves the result in stack[0]; `stack` must be as deep as writeProgram said.
+ * Nothing is returned: a returned number would be boxed, and this stands in the innermost loop.
+ */
+export function runProgram(code: Int32Array, from: number, to: number, slots: Float64Array, stack: Float64Array): void {
   let top = -1
   for (let i = from; i < to; i += 2) {
     const operand = code[i + 1]!
@@ -301,5 +305,4 @@ export function runProgram(code: Int32Array, from: number, to: number, slots: Fl
         invariant(false, 'a rate program holds an unknown operation')
     }
   }
-  return stack[0]!
 }
