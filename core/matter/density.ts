@@ -1,21 +1,11 @@
 import { invariant } from '@beakertide/basis/problems'
 import type { Rows, Seen, Source } from '@beakertide/basis/sources'
 import { soluteKey } from './composition-key.ts'
-import { along, type Curve, curveThrough, isWithin } from './curve.ts'
-import type { MatterFacts } from './matter-facts.ts'
+import { along, curveThrough, isWithin } from './curve.ts'
+import type { DensityTable, DensityTables, MatterFacts } from './matter-facts.ts'
 import { molarMass } from './molar-mass.ts'
 import { cell, groupRows, numberCell, own, sourceOf } from './table-cells.ts'
 import { waterDensity } from './water.ts'
-
-/** Density at 20 degC against mass fraction of one solute. */
-export interface DensityTable extends Source {
-  readonly solute: string
-  readonly formula: string
-  readonly molarMassGPerMol: number
-  readonly curve: Curve
-}
-/** By solute key (Hill text of the anhydrous formula). */
-export type DensityTables = Readonly<Record<string, DensityTable>>
 
 /** All density tables are at this temperature. */
 const TABLE_CELSIUS = 20

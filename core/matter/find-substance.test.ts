@@ -1,8 +1,10 @@
-import fc from 'fast-check'
+import * as fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
 import { facts } from '@beakertide/data'
 import { findSubstance } from './find-substance.ts'
 import { splitHydrateName, watersIn } from './hydrates.ts'
+
+fc.configureGlobal({ seed: 20_260_101 })
 
 const f = facts.matter()
 function read(text: string, hydrate?: string): string {

@@ -4,8 +4,9 @@ export { type Formula, formulaLimits, parseFormula } from './parse-formula.ts'
 export { type FormulaStyle, writeFormula, writeSpecies } from './write-formula.ts'
 export { type AtomicWeight, type AtomicWeights, type MolarMass, molarMass, readAtomicWeights } from './molar-mass.ts'
 export { hillText } from './composition-key.ts'
-export { type MatterFacts, type MatterTables, readMatterFacts } from './matter-facts.ts'
-export { speciesNamed, type SpeciesFacts } from './read-species.ts'
+export type { DensityTables, MatterFacts, SolubilityTables, SpeciesFacts, Thermochemistry, WaterTables } from './matter-facts.ts'
+export { type MatterTables, readMatterFacts } from './read-matter-facts.ts'
+export { speciesNamed } from './read-species.ts'
 export { asHydrate } from './read-substances.ts'
 export { hydrateWord, splitHydrateName, watersIn } from './hydrates.ts'
 export { findSubstance } from './find-substance.ts'
@@ -13,7 +14,6 @@ export {
   concentrationFromMassFraction,
   type DensityFound,
   densityOf,
-  type DensityTables,
   massFractionFromConcentration,
   type StrengthFound,
 } from './density.ts'
@@ -24,9 +24,8 @@ export {
   hydratePer100gWater,
   solubilityAt,
   type SolubilityFound,
-  type SolubilityTables,
 } from './solubility.ts'
-export { debyeHueckelA, waterDensity, waterHeatCapacity, type WaterTables, waterVapourPressurePa } from './water.ts'
+export { debyeHueckelA, waterDensity, waterHeatCapacity, waterVapourPressurePa } from './water.ts'
 export {
   type EnthalpyTerm,
   formationEnthalpy,
@@ -35,5 +34,4 @@ export {
   integralHeatOfSulfuricAcid,
   reactionEnthalpy,
   solutionHeatCapacity,
-  type Thermochemistry,
 } from './thermochemistry.ts'

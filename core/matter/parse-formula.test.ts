@@ -1,7 +1,9 @@
-import fc from 'fast-check'
+import * as fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
 import { elementSymbols } from './element-symbols.ts'
 import { formulaLimits, parseFormula } from './parse-formula.ts'
+
+fc.configureGlobal({ seed: 20_260_101 })
 
 /** "Cu1 S1 O9 H10 | 0 | 5" */
 function read(text: string): string {

@@ -1,18 +1,11 @@
 import { invariant } from '@beakertide/basis/problems'
 import type { Rows } from '@beakertide/basis/sources'
+import type { SpeciesFacts } from './matter-facts.ts'
 import { parseFormula } from './parse-formula.ts'
 import type { Species, SpeciesId } from './substance.ts'
 import { cell, namesIn, numberCell, own } from './table-cells.ts'
 
 const phases: readonly Species['phase'][] = ['dissolved', 'solid', 'gas', 'solvent']
-
-export interface SpeciesFacts {
-  readonly species: Readonly<Record<SpeciesId, Species>>
-  /** Other spellings ("HBrO", "SO4 2-", "HIn (phenol red)") -> id. */
-  readonly speciesNames: Readonly<Record<string, SpeciesId>>
-  /** Where an id's formation enthalpy is not that of its own composition: a sum such as "SO2(aq) + H2O", or "none". */
-  readonly enthalpyFrom: Readonly<Record<SpeciesId, string>>
-}
 
 /** Reads species.csv. */
 export function readSpecies(rows: Rows): SpeciesFacts {

@@ -1,24 +1,12 @@
 import { invariant } from '@beakertide/basis/problems'
 import { seenFrom, type Rows, type Source } from '@beakertide/basis/sources'
 import { hillText, anhydrousElements, soluteKey } from './composition-key.ts'
-import { along, type Curve, curveThrough, isWithin } from './curve.ts'
+import { along, curveThrough, isWithin } from './curve.ts'
 import { splitHydrateName } from './hydrates.ts'
-import type { MatterFacts } from './matter-facts.ts'
+import type { MatterFacts, SolubilityTable, SolubilityTables } from './matter-facts.ts'
 import { type AtomicWeights, molarMass } from './molar-mass.ts'
 import { parseFormula } from './parse-formula.ts'
 import { cell, groupRows, numberCell, optionalNumberCell, own, type Row, sourceOf } from './table-cells.ts'
-
-/** Solubility (g of anhydrous substance per 100 g water) against temperature (degC). */
-export interface SolubilityTable extends Source {
-  readonly substance: string
-  readonly formula: string
-  readonly curve: Curve
-  /** The solid that is in equilibrium changes inside the table. */
-  readonly hasPhaseChange: boolean
-  readonly remark: string
-}
-/** By solute key (Hill text of the anhydrous formula). */
-export type SolubilityTables = Readonly<Record<string, SolubilityTable>>
 
 export interface SolubilityFound {
   readonly gPer100gWater: number

@@ -1,45 +1,14 @@
 import { invariant } from '@beakertide/basis/problems'
 import { distinctSources, type Rows, type Seen, type Sourced } from '@beakertide/basis/sources'
 import { hillText, soluteKey } from './composition-key.ts'
-import { along, type Curve, curveThrough } from './curve.ts'
+import { along, curveThrough } from './curve.ts'
 import { splitHydrateName } from './hydrates.ts'
-import type { MatterFacts } from './matter-facts.ts'
+import type { FormationValues, HeatCurve, HeatOfSolution, MatterFacts, Phase, SpeciesFacts, Thermochemistry } from './matter-facts.ts'
 import { parseFormula } from './parse-formula.ts'
-import { type SpeciesFacts, speciesNamed } from './read-species.ts'
+import { speciesNamed } from './read-species.ts'
 import type { SpeciesId, Substance } from './substance.ts'
 import { cell, numberCell, optionalNumberCell, own, type Row, sourceOf } from './table-cells.ts'
 import { waterHeatCapacity } from './water.ts'
-
-type Phase = 'aq' | 'l' | 's' | 'g'
-
-/** A heat of solution with the state of the pure substance it starts from. */
-export interface HeatOfSolution extends Sourced {
-  readonly from: Phase
-}
-/** A heat a mole of solute against how much water there is. */
-export interface HeatCurve {
-  readonly curve: Curve
-  readonly limit: Sourced
-  readonly first: Sourced
-}
-/** Formation enthalpies of one species by the family of tables they belong to; values of one family fit each other best. */
-export interface FormationValues {
-  readonly codata: Sourced | null
-  /** NBS tables and handbooks after them. */
-  readonly nbs: Sourced | null
-}
-export interface Thermochemistry {
-  /** Standard enthalpy of formation, 298.15 K, kJ/mol, by "Hill text|charge|phase". */
-  readonly formation: Readonly<Record<string, FormationValues>>
-  /** Enthalpy of solution to infinite dilution, 25 degC, kJ/mol, positive cools; by Hill text (crystal water included). */
-  readonly solution: Readonly<Record<string, HeatOfSolution>>
-  /** Sulfuric acid: integral heat of solution a mole acid, kJ/mol, against ln(mol water a mol acid). */
-  readonly sulfuricAcid: HeatCurve
-  /** Hydrochloric acid: heat released on dilution to infinity, kJ/mol HCl, against molality (mol/kg). */
-  readonly hydrochloricAcid: HeatCurve
-  /** Specific heat capacity of solutions at 25 degC, J/(g K), against mass fraction; by solute key. */
-  readonly heatCapacity: Readonly<Record<string, HeatCurve>>
-}
 
 /** Reads thermochemistry.csv. Of several values of one family for one species the first is taken. */
 export function readThermochemistry(rows: Rows, names: Pick<SpeciesFacts, 'species' | 'speciesNames'>): Thermochemistry {

@@ -1,18 +1,9 @@
 import { invariant } from '@beakertide/basis/problems'
-import type { Rows, Source } from '@beakertide/basis/sources'
+import type { Rows } from '@beakertide/basis/sources'
 import { ZERO_CELSIUS_K } from '@beakertide/basis/units'
-import { along, type Curve, curveThrough } from './curve.ts'
-import type { MatterFacts } from './matter-facts.ts'
+import { along, curveThrough } from './curve.ts'
+import type { MatterFacts, WaterCurve, WaterQuantity, WaterTables } from './matter-facts.ts'
 import { cell, numberCell, sourceOf } from './table-cells.ts'
-
-/** One property of water against temperature. */
-export interface WaterCurve extends Source {
-  readonly curve: Curve
-  readonly unit: string
-}
-/** By the table's quantity name: "density" (g/mL, degC), "specific heat capacity" (J/(g K), degC), … "vapour pressure" as ln(kPa) against 1/K. */
-export type WaterTables = Readonly<Record<WaterQuantity, WaterCurve>>
-export type WaterQuantity = 'density' | 'specific heat capacity' | 'vapour pressure' | 'Debye-Huckel A (log10, molal)'
 
 /** Reads water_properties.csv. */
 export function readWater(rows: Rows): WaterTables {

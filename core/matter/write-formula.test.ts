@@ -1,9 +1,11 @@
-import fc from 'fast-check'
+import * as fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
 import { countAtoms, type FormulaItem } from './formula-tree.ts'
 import { molarMass, readAtomicWeights } from './molar-mass.ts'
 import { formulaLimits, parseFormula } from './parse-formula.ts'
 import { writeFormula, writeSpecies } from './write-formula.ts'
+
+fc.configureGlobal({ seed: 20_260_101 })
 
 function check(text: string, unicode: string, html: string, plain: string): void {
   it(text, () => {

@@ -77,7 +77,7 @@ describe.each(Object.entries(numeric))('numbers of data/%s.csv', (name, columns)
 function isCasNumber(text: string): boolean {
   const found = /^(\d{2,7})-(\d{2})-(\d)$/.exec(text)
   if (!found) return false
-  const digits = [...(found[1]! + found[2]!)].reverse().map(Number)
+  const digits = (found[1]! + found[2]!).split('').reverse().map(Number)
   return digits.reduce((sum, digit, i) => sum + digit * (i + 1), 0) % 10 === Number(found[3])
 }
 
