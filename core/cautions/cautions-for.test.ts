@@ -28,6 +28,8 @@ function substance(
     entersWater,
     waters: 0,
     family: name,
+    otherNames: [],
+    soldAs: /solution/.test(form) ? 'aqueous' : 'pure',
     grades: '',
     contaminants: '',
     restriction,

@@ -130,6 +130,9 @@ export function sourceReader(tables: Tables): (keys: string, status: string) => 
   }
 }
 
+/** Table cells end without a stop; as sentences on a sheet they have one. */
+const sentence = (text: string): string => (text === '' || /[.!?]$/.test(text) ? text : `${text}.`)
+
 /** "0.02 mol/L", "8 %", "solid". A text of another shape is our fault, in a table of ours. */
 function parseThreshold(text: string, code: string): Threshold {
   if (text === 'solid') return { over: 'solid' }
@@ -176,7 +179,7 @@ function readRules(
       refuses,
       whyNever: r['why_never'] ?? '',
       what: r['what'] || refers?.consequence || '',
-      instead: r['instead'] || refers?.instead || '',
+      instead: sentence(r['instead'] || refers?.instead || ''),
       numbers: refers?.numbers ?? '',
       source: cited?.source ?? own,
     }
@@ -215,7 +218,7 @@ export function readHazardFacts(tables: Tables): HazardFacts {
         id: r['id'] ?? '',
         consequence: r['consequence'] ?? '',
         severity: severityOf(r['severity_1_to_4'], `incompatibility ${r['id']}`),
-        instead: r['what_to_do_instead'] ?? '',
+        instead: sentence(r['what_to_do_instead'] ?? ''),
         numbers: r['numbers'] ?? '',
         source: source(r['source_key'] ?? '', r['status'] ?? ''),
       },

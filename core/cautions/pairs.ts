@@ -37,19 +37,26 @@ function met(rule: PairRule, encounter: Encounter, facts: HazardFacts): readonly
   return mixed && rule.sides.every((side) => holds(mixed, side, facts)) ? [mixed] : []
 }
 
+/** "peroxide with metal catalyst": the groups of a rule that one liquid or bottle holds, in words. */
+function partners(rule: PairRule, content: Content, facts: HazardFacts): string {
+  const words = rule.sides.map((side) => side.groups.find((g) => holds(content, { ...side, groups: [g] }, facts)) ?? side.groups[0] ?? '')
+  return rule.basis === 'mixed' ? words.map((w) => w.replace(/-/g, ' ')).join(' with ') : content.name
+}
+
 /** Every caution of one encounter, in the order of the rule table. Controls are not looked at here. */
 export function pairCautions(encounter: Encounter, facts: HazardFacts): readonly Caution[] {
   return facts.rules
     .filter((rule) => rule.places.includes(encounter.place))
     .flatMap((rule): readonly Caution[] => {
       const who = met(rule, encounter, facts)
-      if (who.length === 0) return []
+      const [first] = who
+      if (!first) return []
       return [
         {
           code: rule.code,
           severity: rule.severity,
           about: encounter.about,
-          what: `${who.map((c) => c.name).join(' with ')}: ${rule.what}`,
+          what: `${who.length > 1 ? who.map((c) => c.name).join(' with ') : partners(rule, first, facts)}: ${rule.what}`,
           instead: rule.instead,
           ...(rule.numbers === '' ? {} : { numbers: rule.numbers }),
           ...(rule.refuses === 'no' ? {} : { refuses: true as const }),

@@ -63,7 +63,7 @@ export function airCaution(gas: string, amountMol: number, about: string, from: 
     room.volumeM3 === null
       ? `${EXAMPLE_ROOM_M3} m3 of still air (an example: no room volume is stated)`
       : `the ${formatNumber(room.volumeM3, 3)} m3 of still air in the room`
-  const limitText = `${formatNumber(limit.ppm, 2)} ppm (${limit.list}, ${limit.kind}, ${limit.edition})`
+  const limitText = `${formatNumber(limit.ppm, 2)} ppm (${limit.list}, ${limit.kind})`
   const compared =
     share > 1
       ? `below the limit of ${limitText} even then`
@@ -78,6 +78,7 @@ export function airCaution(gas: string, amountMol: number, about: string, from: 
         ? 'Keep the vessel covered with glass or plastic film, and air the room.'
         : 'Hood or strong ventilation, smaller scale, vessel covered with glass or plastic film (no aluminium), and reduce it at once afterwards.',
     numbers: [
+      `limit: ${limit.list} ${limit.kind}, ${limit.edition}`,
       `${formatNumber(limit.ppm, 2)} ppm here is ${formatQuantity((limit.ppm / ppm) * amountMol, 'amount', 2)}`,
       idlh ? `immediately dangerous at ${formatNumber(idlh.ppm, 2)} ppm (${idlh.edition})` : '',
       odour

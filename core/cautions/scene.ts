@@ -55,6 +55,8 @@ export function isSolidForm(form: string): boolean {
   return !POURS.test(form)
 }
 
+const standsSolid = (substance: Substance): boolean => substance.soldAs === 'pure' && isSolidForm(substance.form)
+
 /** A weighed bottle content poorer than this is a solution of a solid, not the solid (technical solids are 75 % and more; our choice). */
 const SOLID_FROM = 0.5
 
@@ -91,11 +93,17 @@ export function sceneOf(
       })
       continue
     }
-    const massFraction = Math.min(1, (portion.amountMol * substance.molarMassGPerMol) / portion.massG)
-    const solid = isSolidForm(substance.form) && portion.volumeL === null && massFraction > SOLID_FROM
+    // The amount is that of the mass as shown; where the balance shows nothing the exact mass stands in.
+    const takenG = portion.massShownG > 0 ? portion.massShownG : portion.massG
+    const massFraction = Math.min(1, (portion.amountMol * substance.molarMassGPerMol) / takenG)
+    const solid = standsSolid(substance) && portion.volumeL === null && massFraction > SOLID_FROM
     const molPerL =
-      portion.volumeL !== null ? portion.amountMol / portion.volumeL : asIfWaterDense(massFraction, substance.molarMassGPerMol)
+      portion.volumeShownL !== null ? portion.amountMol / portion.volumeShownL : asIfWaterDense(massFraction, substance.molarMassGPerMol)
     bottles.set(portion.bottle, { id: portion.bottle, substance, massFraction, molPerL: solid ? null : molPerL, solid })
+  }
+  for (const [id, substance] of Object.entries(substances)) {
+    // An unused solid stands on the shelf all the same. The strength of an unused liquid is not known here: make-up names it as unused.
+    if (!bottles.has(id) && standsSolid(substance)) bottles.set(id, { id, substance, massFraction: 1, molPerL: null, solid: true })
   }
   if (problems.length > 0) return { ok: false, problems }
   return done({
