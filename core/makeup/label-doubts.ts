@@ -53,7 +53,8 @@ export function massFractionFromDensity(
     const to = (i + 1) / STEPS
     const a = rho(from)
     const b = rho(to)
-    if (a === null || b === null || (a - gPerMl) * (b - gPerMl) > 0 || a === b) continue
+    // half-open, so that a root on a step counts once
+    if (a === null || b === null || a === b || !((a <= gPerMl && gPerMl < b) || (b < gPerMl && gPerMl <= a))) continue
     roots.push(from + ((gPerMl - a) / (b - a)) * (to - from))
   }
   return roots.length === 1 ? roots[0]! : null
