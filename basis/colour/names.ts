@@ -136,7 +136,7 @@ function hueWord(family: Family, lightness: number, chroma: number, hue: number)
     case 'blue-green':
       if (isPale) return 'pale blue-green'
       return isDark ? 'dark green' : 'blue-green'
-    case 'green':
+    default:
       if (isPale) return 'pale green'
       return isDark ? 'dark green' : 'green'
   }

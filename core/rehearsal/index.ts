@@ -22,7 +22,8 @@ export {
   stripOf,
   tripleAt,
 } from './seeing.ts'
-export { type SeenTurns, type SettledColour, type TurnRules, findTurns, turnsOfStrip, usualTurnRules } from './turns.ts'
+export { type SettledColour, type TurnRules } from './colour-path.ts'
+export { type SeenTurns, findTurns, turnsOfStrip, usualTurnRules } from './turns.ts'
 export { type Cycles, cyclesOf, dutyOf, inductionOf } from './cycles.ts'
 export {
   type ElectrodeFacts,

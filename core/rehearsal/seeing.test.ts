@@ -315,9 +315,8 @@ describe('speed', () => {
     const until = performance.now()
     expect(strip).toHaveLength(3000)
     expect(tripleAt(colours.lab, 2999)).toEqual(strip[2999]!.lab)
-    // About 8 ms and 8 ms on the machine this was written on; the bounds only catch a change of order.
+    // 2 to 9 ms and 2 to 5 ms for 1800 to 4500 samples on the machine this was written on; the bounds only catch a change of order.
     expect(between - from).toBeLessThan(120)
     expect(until - between).toBeLessThan(120)
-    if (process.env.SHOW_TIMES) console.log(between - from, until - between)
   })
 })

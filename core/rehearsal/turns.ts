@@ -8,59 +8,25 @@
  *     blue that runs through violet in a blink does not settle there, nor does a dye that only deepens); or
  *   - where, on a straight way, it rests: stays within `restDeltaE` for a good part of the time the whole way takes, at least
  *     `restS`, with a full turn before and after.
- * A drift of any slowness counts once, when its whole way is a turn. Nothing depends on how finely the strip is sampled.
+ * A drift of any slowness counts once, when its whole way is a turn. The turns are those of the course, not of its sampling, once
+ * the changes themselves are sampled (tested); the very shade, and so the word, of a colour passed quickly may still differ.
+ *
+ * Order of work: thin the strip to a path; find where it turns back (pivots.ts); move each pivot to the colour that is
+ * remembered; put in rests and bends between; take out what no longer counts; move bends to their knee.
  */
-import { ciede2000, colourName, type Lab, steadyHue } from '@beakertide/basis/colour'
+import { ciede2000 } from '@beakertide/basis/colour'
 import { invariant } from '@beakertide/basis/problems'
-import { findPivots, isPlainTurn } from './pivots.ts'
+import { ColourPath, type SettledColour, type TurnRules } from './colour-path.ts'
+import { findPivots } from './pivots.ts'
 import type { StripSample, Turn } from './rehearsal.ts'
 
-export interface TurnRules {
-  /** ΔE₀₀ between two settled colours from which a change is a turn. */
-  readonly turnDeltaE: number
-  /** ΔE₀₀ within which a colour is the same. */
-  readonly restDeltaE: number
-  /** Shortest stay, s, of a colour that the liquid passes without turning back. */
-  readonly restS: number
-}
-
 export const usualTurnRules: TurnRules = { turnDeltaE: 8, restDeltaE: 1.5, restS: 0.5 }
-
-/** A colour between two turns. */
-export interface SettledColour {
-  readonly lab: Lab
-  /** Its word; beside a neighbour of the same word "paler …" or "deeper …". */
-  readonly name: string
-  /** From when to when the colour stays within the rest threshold of it. */
-  readonly fromS: number
-  readonly untilS: number
-}
 
 /** turns[i] leads from settled[i] to settled[i + 1]. */
 export interface SeenTurns {
   readonly turns: readonly Turn[]
   readonly settled: readonly SettledColour[]
 }
-
-/** A straight way rests where this share of its time is spent … */
-const REST_SHARE = 0.3
-/** … and where it is slower, by this factor, than the way on average. */
-const REST_SLOWER = 2
-/** A slight bend, by this share of a turn, rests more easily: a colour beside the way is noticed sooner than one on it. */
-const BEND_SHARE = 0.5
-const BEND_REST_SHARE = 0.1
-const BEND_REST_SLOWER = 1.5
-/** Colours weaker than this Oklab chroma have no hue to speak of (the bound of `colourName` for grey); hues this near are one. */
-const HUE_CHROMA = 0.017
-const ONE_HUE_DEGREES = 45
-/** Under this L* a colour is the deep end of whatever dye made it. */
-const NEARLY_BLACK_LIGHTNESS = 20
-/** A knee parts shares of way and time by at least this much … */
-const LEAST_KNEE = 0.2
-/** … and goes back by at least this share of a turn. */
-const KNEE_SHARE = 0.6
-/** Points of the path nearer than this to the last, ΔE₀₀, tell nothing new. */
-const THIN_DELTA_E = 0.5
 
 /** The turns of a strip. */
 export function turnsOfStrip(strip: readonly StripSample[], rules: TurnRules = usualTurnRules): SeenTurns {
@@ -84,7 +50,7 @@ export function findTurns(timesS: ArrayLike<number>, labs: ArrayLike<number>, ru
     goesBack: rules.turnDeltaE,
     isSeen: (k) => path.stay(k).seconds >= rules.restS,
   })
-  const whole = path.withAllSettled(path.trimmed(bends), points)
+  const whole = path.withAllSettled(path.atRests(path.trimmed(bends), points), points)
   const pivots = path.pruned(path.atKnees(path.pruned(whole), points))
   const settled = named(pivots.map((k) => path.settledAt(k)))
   const turns = settled.slice(1).map((to, i): Turn => {
@@ -106,278 +72,4 @@ function named(colours: readonly SettledColour[]): readonly SettledColour[] {
     if (before === undefined || before.name !== colour.name) return colour
     return { ...colour, name: `${colour.lab[0] > before.lab[0] ? 'paler' : 'deeper'} ${colour.name}` }
   })
-}
-
-interface Stay {
-  readonly first: number
-  readonly last: number
-  readonly fromS: number
-  readonly untilS: number
-  readonly seconds: number
-}
-
-/** A strip as a path in colour, its points known by sample number. */
-class ColourPath {
-  private readonly samples: Lab[]
-  private readonly stays = new Map<number, Stay>()
-  private readonly hues: { readonly chroma: number; readonly hueDegrees: number }[] = []
-  private readonly timesS: ArrayLike<number>
-  private readonly rules: TurnRules
-
-  constructor(timesS: ArrayLike<number>, labs: ArrayLike<number>, rules: TurnRules) {
-    this.timesS = timesS
-    this.rules = rules
-    this.samples = Array.from({ length: timesS.length }, (_, i): Lab => [labs[3 * i]!, labs[3 * i + 1]!, labs[3 * i + 2]!])
-  }
-
-  distance(a: number, b: number): number {
-    return ciede2000(this.samples[a]!, this.samples[b]!)
-  }
-
-  /** Samples that differ from the one kept before, and the first and last sample. */
-  thinned(): readonly number[] {
-    const kept = [0]
-    let last = 0
-    for (let i = 1; i < this.samples.length; i++) {
-      const [a, b] = [this.samples[last]!, this.samples[i]!]
-      // ΔE₀₀ never exceeds about twice the straight distance: equal and nearly equal colours need no formula.
-      const straight = Math.hypot(a[0] - b[0], a[1] - b[1], a[2] - b[2])
-      if (straight < THIN_DELTA_E / 2.5 || ciede2000(a, b) < THIN_DELTA_E) continue
-      kept.push(i)
-      last = i
-    }
-    const end = this.samples.length - 1
-    if (last !== end) kept.push(end)
-    return kept
-  }
-
-  /** How long the colour stays within the rest threshold of sample k, without a break. */
-  stay(k: number): Stay {
-    const known = this.stays.get(k)
-    if (known) return known
-    const first = this.reach(k, -1)
-    const last = this.reach(k, 1)
-    const fromS = this.crossing(k, first, first - 1, this.rules.restDeltaE)
-    const untilS = this.crossing(k, last, last + 1, this.rules.restDeltaE)
-    const stay: Stay = { first, last, fromS, untilS, seconds: untilS - fromS }
-    this.stays.set(k, stay)
-    return stay
-  }
-
-  private reach(k: number, direction: 1 | -1): number {
-    let i = k
-    while (this.samples[i + direction] !== undefined && this.distance(k, i + direction) < this.rules.restDeltaE) i += direction
-    return i
-  }
-
-  /** Time at which the colour is `far` from sample k, between sample `inside` and its neighbour `outside`, which may not exist. */
-  private crossing(k: number, inside: number, outside: number, far: number): number {
-    const here = this.timesS[inside]!
-    if (this.samples[outside] === undefined) return here
-    const near = this.distance(k, inside)
-    const share = (far - near) / (this.distance(k, outside) - near)
-    return here + Math.min(1, Math.max(0, share)) * (this.timesS[outside]! - here)
-  }
-
-  /** First and last pivot moved to where the colour is a turn away from their neighbour, or left out where it never is. */
-  trimmed(pivots: readonly number[]): readonly number[] {
-    const out = [...pivots]
-    const { turnDeltaE } = this.rules
-    const end = out.at(-1)!
-    const lastLeg = out.at(-2)
-    if (lastLeg !== undefined && this.distance(lastLeg, end) < turnDeltaE) {
-      out.pop()
-      const far = this.farthest(lastLeg, lastLeg, end)
-      if (this.distance(lastLeg, far) >= turnDeltaE) out.push(far)
-    }
-    const next = out[1]
-    if (next !== undefined && this.distance(out[0]!, next) < turnDeltaE) {
-      const far = this.farthest(next, out[0]!, next)
-      out.splice(0, 1, ...(this.distance(far, next) >= turnDeltaE ? [far] : []))
-    }
-    return out
-  }
-
-  private farthest(from: number, first: number, last: number): number {
-    let best = first
-    let far = 0
-    for (let i = first; i <= last; i++) {
-      const d = this.distance(from, i)
-      if (d > far) [best, far] = [i, d]
-    }
-    return best
-  }
-
-  /** Pivots on a bend moved to the knee beside them, where there is one. */
-  atKnees(pivots: readonly number[], points: readonly number[]): readonly number[] {
-    const out = [...pivots]
-    for (let i = 1; i + 1 < out.length; i++) out[i] = this.kneeBetween(out[i - 1]!, out[i]!, out[i + 1]!, points)
-    return out
-  }
-
-  /**
-   * On a smooth bend many points go back nearly as far as the farthest. What an eye remembers is the colour just before a sudden
-   * change, or just after one: the knee, where the share of the way covered is farthest from the share of the time gone.
-   */
-  private kneeBetween(a: number, k: number, b: number, points: readonly number[]): number {
-    const { turnDeltaE, restS } = this.rules
-    const whole = this.distance(a, b)
-    const goesBack = (there: number, on: number): number => (there + on - whole) / 2
-    const [there, on] = [this.distance(a, k), this.distance(k, b)]
-    if (isPlainTurn(goesBack(there, on), there, on)) return k
-    const between = points.filter((p) => p > a && p < b)
-    const covered = [this.distance(a, between[0]!)]
-    for (let i = 1; i < between.length; i++) covered.push(covered[i - 1]! + this.distance(between[i - 1]!, between[i]!))
-    const way = covered.at(-1)! + this.distance(between.at(-1)!, b)
-    const leaves = this.stay(a).untilS
-    const takes = this.stay(b).fromS - leaves
-    let best = k
-    let sharpest = LEAST_KNEE
-    between.forEach((p, i) => {
-      const [to, from] = [this.distance(a, p), this.distance(p, b)]
-      if (Math.min(to, from) < turnDeltaE || goesBack(to, from) < KNEE_SHARE * turnDeltaE) return
-      const { fromS, untilS, seconds } = this.stay(p)
-      if (seconds < restS) return
-      const share = covered[i]! / way
-      const sharp = Math.max(share - (fromS - leaves) / takes, (untilS - leaves) / takes - share)
-      if (sharp > sharpest) [best, sharpest] = [p, sharp]
-    })
-    return best
-  }
-
-  /** Pivots with every settled colour on the ways between them put in, the plainest first. */
-  withAllSettled(pivots: readonly number[], points: readonly number[]): readonly number[] {
-    const out: number[] = []
-    const put = (a: number, b: number): void => {
-      const between = this.settledBetween(a, b, points)
-      if (between !== null) {
-        put(a, between)
-        put(between, b)
-      } else out.push(b)
-    }
-    pivots.forEach((b, i) => (i === 0 ? out.push(b) : put(pivots[i - 1]!, b)))
-    return out
-  }
-
-  /** The point between a and b where the colour settles: the farthest going back, or else the longest rest; or null. */
-  private settledBetween(a: number, b: number, points: readonly number[]): number | null {
-    let best: number | null = null
-    let most = 0
-    const whole = this.distance(a, b)
-    const oneHue = this.isOneHue(a, b)
-    for (const k of points) {
-      if (k <= a || k >= b) continue
-      const how = this.settles(a, k, b, whole, oneHue)
-      if (how <= most) continue
-      best = k
-      most = how
-    }
-    return best
-  }
-
-  /**
-   * How plainly the colour settles at k on the way from a to b: 0 not at all; up to 1 by a rest, more for a longer one;
-   * above 1 by turning back or bending, more for going farther back. On a way of one hue only plain turning back or a rest counts:
-   * that a colour deepens or pales by a crooked way through colour space is not seen as two changes; nor that it deepens to black.
-   */
-  private settles(a: number, k: number, b: number, whole: number, oneHue: boolean): number {
-    const { turnDeltaE, restDeltaE, restS } = this.rules
-    const there = this.distance(a, k)
-    if (there < turnDeltaE) return 0
-    const on = this.distance(k, b)
-    if (on < turnDeltaE) return 0
-    const back = (there + on - whole) / 2
-    const turnsBack = back >= turnDeltaE
-    if (turnsBack && isPlainTurn(back, there, on)) return 1 + back
-    const { seconds } = this.stay(k)
-    if (seconds < restS) return 0
-    const canBend = !oneHue && !this.isDeepEnd(a, k) && !this.isDeepEnd(b, k)
-    if (turnsBack && canBend) return 1 + back
-    const takes = this.stay(b).fromS - this.stay(a).untilS
-    const evenShare = (2 * restDeltaE) / (there + on - 2 * restDeltaE)
-    const isBend = canBend && back >= BEND_SHARE * turnDeltaE
-    const needed = isBend ? Math.max(BEND_REST_SHARE, BEND_REST_SLOWER * evenShare) : Math.max(REST_SHARE, REST_SLOWER * evenShare)
-    return takes > 0 && seconds >= needed * takes ? Math.min(1, seconds / takes) : 0
-  }
-
-  /** Do all colours on the way from a to b that have a hue have one and the same? */
-  private isOneHue(a: number, b: number): boolean {
-    let first: number | null = null
-    let least = 0
-    let most = 0
-    for (let i = a; i <= b; i++) {
-      const { chroma, hueDegrees } = this.hue(i)
-      if (chroma < HUE_CHROMA) continue
-      first ??= hueDegrees
-      const off = ((hueDegrees - first + 540) % 360) - 180
-      least = Math.min(least, off)
-      most = Math.max(most, off)
-      if (most - least > ONE_HUE_DEGREES) return false
-    }
-    return true
-  }
-
-  /** Is pivot `dark` only the nearly black end of the colour at k, met by deepening and nothing else? A jump shows no deepening. */
-  private isDeepEnd(dark: number, k: number): boolean {
-    const [first, last] = [Math.min(dark, k), Math.max(dark, k)]
-    return this.samples[dark]![0] < NEARLY_BLACK_LIGHTNESS && last > first + 1 && this.isOneHue(first, last)
-  }
-
-  private hue(i: number): { readonly chroma: number; readonly hueDegrees: number } {
-    return (this.hues[i] ??= steadyHue(this.samples[i]!))
-  }
-
-  /** Pivots without those that, beside their final neighbours, are no settled colour; the least going back goes first. */
-  pruned(pivots: readonly number[]): readonly number[] {
-    const out = [...pivots]
-    /** How far the way goes back at out[i]; infinite where the colour settles. */
-    const keeps = (i: number): number => {
-      if (i <= 0 || i + 1 >= out.length) return Number.POSITIVE_INFINITY
-      const [a, k, b] = [out[i - 1]!, out[i]!, out[i + 1]!]
-      const whole = this.distance(a, b)
-      if (this.settles(a, k, b, whole, this.isOneHue(a, b)) > 0) return Number.POSITIVE_INFINITY
-      return this.distance(a, k) + this.distance(k, b) - whole
-    }
-    const kept = out.map((_, i) => keeps(i))
-    for (;;) {
-      const least = Math.min(...kept)
-      if (least === Number.POSITIVE_INFINITY) return this.trimmed(out)
-      const worst = kept.indexOf(least)
-      out.splice(worst, 1)
-      kept.splice(worst, 1)
-      kept[worst - 1] = keeps(worst - 1)
-      kept[worst] = keeps(worst)
-    }
-  }
-
-  /** The colour around pivot k, averaged over its stay, with its times. */
-  settledAt(k: number): SettledColour {
-    const { first, last, fromS, untilS } = this.stay(k)
-    let weight = 0
-    const sum: [number, number, number] = [0, 0, 0]
-    for (let i = first; i <= last; i++) {
-      const w = (this.timesS[Math.min(i + 1, last)]! - this.timesS[Math.max(i - 1, first)]!) / 2
-      weight += w
-      for (const c of [0, 1, 2] as const) sum[c] += w * this.samples[i]![c]
-    }
-    const lab: Lab = weight > 0 ? [sum[0] / weight, sum[1] / weight, sum[2] / weight] : this.samples[k]!
-    return { lab, name: colourName(lab), fromS, untilS }
-  }
-
-  /** Time at which the colour is as far from `from` as from `to`: the last such moment before it arrives, between samples linear. */
-  midChange(a: number, b: number, from: Lab, to: Lab): number {
-    const lead = (i: number): number => ciede2000(from, this.samples[i]!) - ciede2000(this.samples[i]!, to)
-    let i = b
-    let after = lead(b)
-    while (i > a) {
-      const before = lead(i - 1)
-      if (before < 0) {
-        const share = after > before ? -before / (after - before) : 0.5
-        return this.timesS[i - 1]! + Math.min(1, Math.max(0, share)) * (this.timesS[i]! - this.timesS[i - 1]!)
-      }
-      after = before
-      i--
-    }
-    return this.timesS[a]!
-  }
 }
