@@ -1,42 +1,51 @@
 #!/usr/bin/env node
 // Prints the ledger of outside checks from out/ledger/*.json (written by the checks). `--full` shows every row,
-// otherwise one line a subject with its widest use of the tolerance. Exit 1 when there is no row or a row failed.
+// otherwise one line a subject with its widest use of a tolerance, and the rows that are doubted or failed.
+// Exit 1 when a row failed, when there is none, or when a check file left no page (it did not run, or did not get that far).
 import { existsSync, readdirSync, readFileSync } from 'node:fs'
 
-const folder = new URL('../out/ledger/', import.meta.url).pathname
+const here = (path) => new URL(`../${path}`, import.meta.url).pathname
 const full = process.argv.includes('--full')
-if (!existsSync(folder)) {
-  console.log('no ledger yet: run `npm run checks` first')
-  process.exit(1)
-}
-const pages = readdirSync(folder)
-  .filter((f) => f.endsWith('.json'))
+const subjects = readdirSync(here('checks'))
+  .filter((file) => file.endsWith('.check.ts'))
+  .map((file) => file.slice(0, -'.check.ts'.length))
   .sort()
-  .map((f) => JSON.parse(readFileSync(folder + f, 'utf8')))
-const show = (x) => (x === 0 ? '0' : Math.abs(x) >= 1e5 || Math.abs(x) < 1e-4 ? x.toExponential(4) : String(Number(x.toPrecision(7))))
+
+const show = (x) => {
+  if (x === null) return 'no number'
+  return x === 0 ? '0' : Math.abs(x) >= 1e5 || Math.abs(x) < 1e-4 ? x.toExponential(4) : String(Number(x.toPrecision(7)))
+}
+const count = (rows, key) => {
+  const counts = new Map()
+  for (const row of rows) counts.set(row[key], (counts.get(row[key]) ?? 0) + 1)
+  return [...counts].map(([word, n]) => `${n} ${word}`).join(', ')
+}
+const mark = { agrees: 'ok     ', doubted: 'doubted', failed: 'FAILED ' }
+
 let rows = 0
 let failed = 0
-for (const page of pages) {
-  if (page.length === 0) continue
+let doubted = 0
+const missing = []
+for (const subject of subjects) {
+  const file = here(`out/ledger/${subject}.json`)
+  const page = existsSync(file) ? JSON.parse(readFileSync(file, 'utf8')) : []
+  if (page.length === 0) {
+    missing.push(subject)
+    continue
+  }
   rows += page.length
-  const bad = page.filter((r) => !r.ok)
-  failed += bad.length
-  const seen = {}
-  for (const r of page) seen[r.seen] = (seen[r.seen] ?? 0) + 1
-  const use = Math.max(...page.map((r) => (r.allowed > 0 ? Math.abs(r.difference) / r.allowed : 0)))
-  console.log(
-    `${page[0].subject}: ${page.length} checks, ${bad.length} failed; widest use of a tolerance ${(100 * use).toFixed(0)} %; ${Object.entries(
-      seen,
-    )
-      .map(([k, n]) => `${n} ${k}`)
-      .join(', ')}`,
-  )
-  for (const r of full ? page : bad) {
-    console.log(
-      `  ${r.ok ? 'ok  ' : 'FAIL'} ${r.name}: ours ${show(r.ours)}, theirs ${show(r.theirs)} ${r.unit}, difference ${show(r.difference)} (allowed ${show(r.allowed)}: ${r.because})`,
-    )
-    console.log(`       ${r.seen}: ${r.source}`)
+  failed += page.filter((r) => r.state === 'failed').length
+  doubted += page.filter((r) => r.state === 'doubted').length
+  const used = page.filter((r) => r.state === 'agrees' && r.allowed > 0).map((r) => Math.abs(r.difference) / r.allowed)
+  const widest = used.length > 0 ? `; widest use of a tolerance ${(100 * Math.max(...used)).toFixed(0)} %` : ''
+  console.log(`${subject}: ${page.length} checks: ${count(page, 'state')}${widest}; outside values: ${count(page, 'seen')}`)
+  for (const r of full ? page : page.filter((row) => row.state !== 'agrees')) {
+    const numbers = `ours ${show(r.ours)}, theirs ${show(r.theirs)} ${r.unit === '1' ? '' : r.unit}`.trimEnd()
+    console.log(`  ${mark[r.state]} ${r.name}: ${numbers}, difference ${show(r.difference)} (allowed ${show(r.allowed)}: ${r.because})`)
+    if (r.remark !== '') console.log(`          ${r.remark}`)
+    console.log(`          ${r.seen}: ${r.source}`)
   }
 }
-console.log(`ledger: ${rows} checks against outside values, ${failed} failed`)
-process.exit(rows === 0 || failed > 0 ? 1 : 0)
+for (const subject of missing) console.log(`${subject}: NO PAGE: run \`npm run checks\``)
+console.log(`ledger: ${rows} checks against outside values: ${rows - failed - doubted} agree, ${doubted} doubted, ${failed} failed`)
+process.exit(rows === 0 || failed > 0 || missing.length > 0 ? 1 : 0)
