@@ -311,6 +311,20 @@ describe('not refused', () => {
   })
 })
 
+describe('surplus from the bottles with clearing reagents', () => {
+  const about = (c: Cautions) => c.list.filter((x) => x.about.startsWith('surplus')).map((x) => x.code)
+  it('dry oxidiser with dry thiosulfate, strong peroxide with it, bleach with nothing acid', () => {
+    expect(about(cautions({ bottles: ['iodate'] }))).toContain('cautions/dry-oxidiser-reductant-clearing')
+    expect(about(cautions({ bottles: ['peroxide30'] }))).toContain('cautions/thiosulfate-peroxide-clearing')
+    expect(about(cautions({ bottles: ['sulfuric'] }))).toEqual(
+      expect.arrayContaining(['cautions/thiosulfate-acid-clearing', 'cautions/sulfite-acid-clearing']),
+    )
+  })
+  it('says nothing where there is nothing', () => {
+    expect(about(cautions({ bottles: ['glucose', 'soda'] }))).toEqual([])
+  })
+})
+
 describe('every output', () => {
   it('is headed by the standing lines, whatever is in it', () => {
     expect(cautions({}).standing).toBe(standingLines)

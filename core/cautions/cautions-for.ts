@@ -1,7 +1,7 @@
 /** All cautions of a demonstration: bottles, solutions, what meets, vapours, heat; go or no-go. */
 import { type Outcome, type Problem, done, suggestion } from '@beakertide/basis/problems'
 import { type Caution, type Cautions, isInForce } from './caution.ts'
-import { type Content, bareFormula, contentOfBottle, contentOfSolution, takeVolume, together } from './contents.ts'
+import { type Content, bareFormula, clearingReagent, contentOfBottle, contentOfSolution, takeVolume, together } from './contents.ts'
 import type { HazardFacts } from './hazard-facts.ts'
 import { heatAndFoam } from './heat-and-foam.ts'
 import { onceEach, pairCautions } from './pairs.ts'
@@ -90,6 +90,29 @@ function vesselStory(
   return { liquid, cautions }
 }
 
+/** Reagents that stand on the bench when a surplus bottle or stock is cleared away. */
+const BENCH_REAGENTS: readonly (readonly [string, string])[] = [
+  ['thiosulfate', 'solid sodium thiosulfate'],
+  ['bisulfite', 'solid sodium hydrogensulfite'],
+  ['ascorbic', 'solid ascorbic acid'],
+  ['carbonate', 'sodium carbonate'],
+]
+/** Milder pairs are said where the leftovers are cleared, with their amounts. */
+const WORTH_SAYING = 3
+
+/** What a bottle's own content would do with a clearing reagent; what the reagent does alone is not repeated here. */
+function surplusAgainstReagents(bottles: Iterable<Content>, facts: HazardFacts): readonly Caution[] {
+  const about = 'surplus from the bottles with clearing reagents'
+  const contents = [...bottles]
+  return BENCH_REAGENTS.flatMap(([id, name]) => {
+    const reagent = clearingReagent(id, name)
+    const alone = new Set(pairCautions({ place: 'clearing', about, contents: [reagent], mixed: null }, facts).map((c) => c.code))
+    return contents
+      .flatMap((bottle) => pairCautions({ place: 'clearing', about, contents: [bottle, reagent], mixed: null }, facts))
+      .filter((c) => c.severity >= WORTH_SAYING && !alone.has(c.code))
+  })
+}
+
 function vapours(vessel: SceneVessel, liquid: Content, scene: CautionScene, facts: HazardFacts): readonly Caution[] {
   const scale = liquid.volumeL * vessel.count
   const entered = Object.fromEntries(Object.entries(liquid.molPerL).map(([s, c]) => [s, c * scale]))
@@ -170,6 +193,7 @@ export function cautionsFor(scene: CautionScene, facts: HazardFacts): Outcome<Ca
   const all: Caution[] = []
   for (const bottle of scene.bottles) all.push(...bottleHazards(bottle, facts))
   all.push(...pairCautions({ place: 'shelf', about: 'the bottles side by side', contents: [...neat.values()], mixed: null }, facts))
+  all.push(...surplusAgainstReagents(neat.values(), facts))
   for (const solution of scene.solutions) {
     const made = solutions.get(solution.id)!
     const parts = solution.ingredients.map((i) => neat.get(i.bottle)).filter((c) => c !== undefined)

@@ -72,6 +72,21 @@ export function contentOfSolution(solution: SceneSolution, bottles: ReadonlyMap<
   }
 }
 
+/** What the usual clearing reagents bring, a formula unit of the solid. */
+export const CLEARING_REAGENTS: Readonly<Record<string, Readonly<Record<SpeciesId, number>>>> = {
+  thiosulfate: { 'S2O3^2-': 1 },
+  bisulfite: { 'HSO3-': 1 },
+  metabisulfite: { 'HSO3-': 2 },
+  sulfite: { 'SO3^2-': 1 },
+  ascorbic: { H2Asc: 1 },
+  carbonate: { 'CO3^2-': 1 },
+}
+
+/** A clearing reagent as the solid that stands beside the vessel; an unknown id brings nothing. */
+export function clearingReagent(id: string, name: string): Content {
+  return { name, solid: true, volumeL: 0, massG: 0, molPerL: CLEARING_REAGENTS[id] ?? {}, shares: [] }
+}
+
 /** Both together, volumes added (contraction is under a few percent and does not move a danger limit). */
 export function together(name: string, parts: readonly Content[]): Content {
   const volumeL = parts.reduce((v, p) => v + p.volumeL, 0)

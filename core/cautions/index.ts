@@ -24,7 +24,7 @@ export {
   sourceReader,
 } from './hazard-facts.ts'
 export { AUDIENCE_DISTANCE_M, VESSEL_OVER_LIQUID, standingLines } from './standing.ts'
-export { type Content, type Share } from './contents.ts'
+export { CLEARING_REAGENTS, type Content, type Share, clearingReagent } from './contents.ts'
 export { type Encounter, onceEach, pairCautions } from './pairs.ts'
 export { EXAMPLE_ROOM_M3, type Room, airCaution, gasVolumeL, gasesNow, mostGases, ppmInRoom, shortLimit } from './room-air.ts'
 export { type PeroxideHeat, WATER_HEAT_CAPACITY_J_PER_GK, heatAndFoam, peroxideHeat } from './heat-and-foam.ts'

@@ -6,6 +6,7 @@ import {
   type HazardFacts,
   type Room,
   airCaution,
+  clearingReagent,
   gasVolumeL,
   onceEach,
   pairCautions,
@@ -24,24 +25,6 @@ export interface ClearingScene {
   /** Carbonate or hydrogencarbonate is used. */
   readonly base: boolean
 }
-
-/** What a reagent brings, a formula unit of the solid. */
-const REAGENTS: Readonly<Record<string, Readonly<Record<string, number>>>> = {
-  thiosulfate: { 'S2O3^2-': 1 },
-  bisulfite: { 'HSO3-': 1 },
-  metabisulfite: { 'HSO3-': 2 },
-  sulfite: { 'SO3^2-': 1 },
-  ascorbic: { H2Asc: 1 },
-}
-
-const solid = (name: string, molPerL: Readonly<Record<string, number>>): Content => ({
-  name,
-  solid: true,
-  volumeL: 0,
-  massG: 0,
-  molPerL,
-  shares: [],
-})
 
 /** Share of the sulfur reductant taken as overshoot that acid turns into SO2: one tenth, an example (our choice). */
 const OVERSHOOT = 0.1
@@ -102,8 +85,8 @@ function air(scene: ClearingScene, hazards: HazardFacts): readonly (Caution | nu
 export function clearingCautions(scene: ClearingScene, hazards: HazardFacts): readonly Caution[] {
   const about = `leftovers of vessel "${scene.vessel}"`
   const reagents: Content[] = []
-  if (scene.dose) reagents.push(solid(`solid ${scene.dose.name}`, REAGENTS[scene.dose.id] ?? {}))
-  if (scene.base) reagents.push(solid('sodium carbonate or hydrogencarbonate', { 'CO3^2-': 1 }))
+  if (scene.dose) reagents.push(clearingReagent(scene.dose.id, `solid ${scene.dose.name}`))
+  if (scene.base) reagents.push(clearingReagent('carbonate', 'sodium carbonate or hydrogencarbonate'))
   const pairs = scene.cases.flatMap((c) => {
     const liquid: Content = {
       name: 'the liquid',

@@ -19,7 +19,7 @@ function metalCount(species: SpeciesId, metal: string): number {
 }
 
 /**
- * mg/L of each metal left dissolved in `volumeL` at `pH`; null when the liquid cannot be settled (the caller then takes
+ * mg/L of each metal left dissolved in `volumeL` at `pH`, for metals of which a solid formed; null when the liquid cannot be settled (the caller then takes
  * the table). `amounts` are those after the reduction.
  */
 export function settledMetals(
@@ -37,9 +37,11 @@ export function settledMetals(
   const totals = { volumeL, amountsMol: { ...dissolved, 'CO3^2-': (dissolved['CO3^2-'] ?? 0) + carbonate } }
   const outcome = settle(totals, temperatureK, equilibria, { pH, gases: 'stay' })
   if (!outcome.ok) return null
-  const { concentrationsMolPerL } = outcome.value
+  const { concentrationsMolPerL, solidsMol } = outcome.value
+  // No solid of a metal formed: the list may not hold one, and "all of it stays" would be a claim nobody made.
+  const fallen = metals.filter((m) => Object.entries(solidsMol).some(([s, n]) => n > 0 && metalCount(s, m.metal) > 0))
   return Object.fromEntries(
-    metals.map((m) => [
+    fallen.map((m) => [
       m.metal,
       Object.entries(concentrationsMolPerL).reduce((sum, [s, c]) => sum + c * metalCount(s, m.metal), 0) * m.atomicMass * 1000,
     ]),

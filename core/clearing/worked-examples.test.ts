@@ -6,6 +6,7 @@ import { describe, expect, it } from 'vitest'
 import { facts } from '@beakertide/data'
 import type { Inventory } from '../mixture/index.ts'
 import { gasVolumeL } from '../cautions/index.ts'
+import { formationEnthalpy } from '../matter/index.ts'
 import { acidToNeutralise } from './acid.ts'
 import { adiabaticRise, closedBottleBar, reactionHeat } from './heat.ts'
 import { combine, parseEquation } from './half-reactions.ts'
@@ -157,6 +158,19 @@ describe('heat of one mole of peroxide in a litre', () => {
       const e = combine(half(oxidant), half(reductant))
       const kJ = (reactionHeat(e, clearing, null).kJ ?? Number.NaN) / (e.reactants[half(oxidant).species] ?? Number.NaN)
       expect(Math.abs(kJ - (table.get(row) ?? Number.NaN)), row).toBeLessThanOrEqual(0.2)
+    }
+  })
+})
+
+describe('the two tables of formation enthalpies', () => {
+  it('heats by the read NBS and CODATA values of the matter room lie within 3 % of those by the remembered ones', () => {
+    const matter = facts.matter()
+    const enthalpyOf = (s: string) => formationEnthalpy(s, matter)
+    const amounts = { I2: 0.005, 'IO3-': 0.01, H2O2: 0.05, 'BrO3-': 0.002, 'MnO4-': 0.001 }
+    for (const id of ['bisulfite', 'sulfite', 'thiosulfate'] as const) {
+      const remembered = choice(plan(amounts, 1), id).heatKJ.high
+      const read = choice(plan(amounts, 1, { enthalpyOf }), id).heatKJ.high
+      expect(Math.abs(read / remembered - 1), id).toBeLessThan(0.03)
     }
   })
 })
