@@ -11,7 +11,7 @@ export const FIRST_STAGE_PH = 4.5
 export const NEUTRAL_STAGE_PH = 8
 /** Waiting after the colour has gone: peroxide and iodate bring it back (cleanup notes, section 3; memory). */
 export const WATCH_MINUTES = 15
-/** A second look: iodate without iodide brings the colour back late (issue 4 of the house; our choice). */
+/** A second look: iodate without iodide brings the colour back late (our choice). */
 export const LOOK_AGAIN_MINUTES = 30
 /** Carbonate taken for the metal over the stoichiometric amount (W9: 1.5 to 2 times). */
 const CARBONATE_EXCESS: Range = { low: 1.5, high: 2 }

@@ -1,5 +1,5 @@
 /** Heat of the clearing reactions, temperature rise, staging, and what a closed bottle would do. */
-import { ATMOSPHERE_PA, GAS_CONSTANT } from '@beakertide/basis/units'
+import { GAS_CONSTANT } from '@beakertide/basis/units'
 import type { Source, Sourced } from '@beakertide/basis/sources'
 import type { SpeciesId } from '../matter/index.ts'
 import { WATER_HEAT_CAPACITY_J_PER_GK } from '../cautions/index.ts'
@@ -65,6 +65,3 @@ export const HEADSPACE_A_LITRE = 0.25
 export function closedBottleBar(oxygenMol: number, headspaceL: number, temperatureK: number): number {
   return headspaceL > 0 ? (oxygenMol * GAS_CONSTANT * temperatureK) / (headspaceL / 1000) / 1e5 : Number.POSITIVE_INFINITY
 }
-
-/** Pressure of one atmosphere in bar, for comparison in words. */
-export const ATMOSPHERE_BAR = ATMOSPHERE_PA / 1e5
