@@ -4,9 +4,9 @@ import { type CautionScene, type Cautions, cautionsFor, type HazardFacts, refusa
 import { type ClearingFacts, type ClearingOptions, type ClearingPlan, planClearing } from '@beakertide/core/clearing'
 import { type Glassware, type MakeUp, makeUp } from '@beakertide/core/makeup'
 import { findSubstance, formationEnthalpy, type MatterFacts, type Substance } from '@beakertide/core/matter'
-import { type DeadLimit, deadLimits, type Mechanism } from '@beakertide/core/mechanism'
+import { type CanItWork, deadLimits, type Mechanism } from '@beakertide/core/mechanism'
 import { type Equilibrium, type EquilibriumFacts, type Inventory, mix, settle } from '@beakertide/core/mixture'
-import { type Band, bandOf, type ElectrodeFacts, type Rehearsal, rehearse, type RehearseRequest, type SeeingFacts } from '@beakertide/core/rehearsal'
+import { airSaturation, type Band, bandOf, type ElectrodeFacts, type Rehearsal, rehearse, type RehearseRequest, type SeeingFacts } from '@beakertide/core/rehearsal'
 import type { Demonstration } from './demonstration.ts'
 
 /** All tables of facts that a day needs. */
@@ -26,7 +26,7 @@ export interface PouredVessel {
   readonly inventory: Inventory
   /** Null when the fast equilibria did not settle; the reason is among the warnings. */
   readonly equilibrium: Equilibrium | null
-  readonly limits: readonly DeadLimit[]
+  readonly canItWork: CanItWork
 }
 
 /** Everything that can be said before a bottle is opened. */
@@ -45,6 +45,14 @@ function substancesOf(d: Demonstration, matter: MatterFacts): Readonly<Record<st
     const found = findSubstance(bottle.substance, bottle.hydrate, matter)
     if (found.ok) out[bottle.id] = found.value
   }
+  return out
+}
+
+/** What stands in the vessel, mol/L as entered, with the gases that every liquid takes up from the air. */
+function startMixture(inventory: Inventory, facts: DayFacts): Readonly<Record<string, number>> {
+  const out: Record<string, number> = {}
+  for (const [id, n] of Object.entries(inventory.amountsMol)) out[id] = n / inventory.volumeL
+  for (const gas of ['O2', 'CO2']) out[gas] ??= airSaturation(gas, inventory.temperatureK, facts.equilibria) ?? 0
   return out
 }
 
@@ -72,8 +80,8 @@ export function prepare(d: Demonstration, mechanism: Mechanism, facts: DayFacts)
     warnings.push(...mixed.warnings)
     const settled = settle(mixed.value, mixed.value.temperatureK, facts.equilibria)
     warnings.push(...(settled.ok ? settled.warnings : settled.problems))
-    const limits = deadLimits(mechanism, mixed.value.amountsMol, mixed.value.volumeL)
-    poured.push({ id: vessel.id, inventory: mixed.value, equilibrium: settled.ok ? settled.value : null, limits })
+    const canItWork = deadLimits(mechanism, startMixture(mixed.value, facts))
+    poured.push({ id: vessel.id, inventory: mixed.value, equilibrium: settled.ok ? settled.value : null, canItWork })
   }
   if (problems.length > 0) return { ok: false, problems: inReadingOrder(problems) }
   return done({ demonstration: d, mechanism, makeUp: made.value, cautions: cautions.value, poured, warnings }, warnings)

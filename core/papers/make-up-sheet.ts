@@ -12,6 +12,23 @@ const shown = (p: Portion): string =>
     ? `${formatNumber(p.massShownG, DIGITS)} g`
     : `${formatNumber(p.volumeShownL * 1000, DIGITS)} mL`
 
+/** Which solids stay below their solubility, and those that do not or are not known. */
+export function solubilityBlock(made: MakeUp): Block {
+  const doubtful = made.solubility.filter((s) => s.verdict !== 'dissolves')
+  if (doubtful.length === 0) {
+    return { block: 'text', text: `All ${made.solubility.length} dissolved solids stay below their solubility at the stated temperature.` }
+  }
+  return {
+    block: 'list',
+    ordered: false,
+    items: doubtful.map((s) =>
+      s.holdsGPer100gWater === null
+        ? `${s.solution}: no solubility is on file for ${s.substanceId}; try a small portion first.`
+        : `${s.solution}: ${s.substanceId} needs ${formatNumber(s.needsGPer100gWater, 3)} g in 100 g of water, water holds ${formatNumber(s.holdsGPer100gWater, 3)} g at ${formatNumber(s.atCelsius, 3)} °C${s.dissolvesAboveCelsius === null ? '' : `; dissolves only above ${formatNumber(s.dissolvesAboveCelsius, 2)} °C`}.`,
+    ),
+  }
+}
+
 /** Sheet for the bench; cautions head it. */
 export function makeUpSheet(title: string, made: MakeUp, cautions: Cautions): Paper {
   const blocks: Block[] = [cautionBlock(cautions)]
@@ -49,21 +66,8 @@ export function makeUpSheet(title: string, made: MakeUp, cautions: Cautions): Pa
     const notes = portions.flatMap((p) => p.notes.map((note) => `${p.bottle}: ${note}`))
     if (notes.length > 0) blocks.push({ block: 'list', ordered: false, items: notes })
   }
-  const solubility = made.solubility.filter((s) => s.verdict !== 'dissolves')
   blocks.push({ block: 'heading', level: 2, text: 'Does it dissolve?' })
-  blocks.push(
-    solubility.length === 0
-      ? { block: 'text', text: `All ${made.solubility.length} dissolved solids stay below their solubility at the stated temperature.` }
-      : {
-          block: 'list',
-          ordered: false,
-          items: solubility.map((s) =>
-            s.holdsGPer100gWater === null
-              ? `${s.solution}: no solubility is on file for ${s.substanceId}; try a small portion first.`
-              : `${s.solution}: ${s.substanceId} needs ${formatNumber(s.needsGPer100gWater, 3)} g in 100 g of water, water holds ${formatNumber(s.holdsGPer100gWater, 3)} g at ${formatNumber(s.atCelsius, 3)} °C${s.dissolvesAboveCelsius === null ? '' : `; dissolves only above ${formatNumber(s.dissolvesAboveCelsius, 2)} °C`}.`,
-          ),
-        },
-  )
+  blocks.push(solubilityBlock(made))
   blocks.push({ block: 'heading', level: 2, text: 'Order of work' })
   blocks.push({
     block: 'list',

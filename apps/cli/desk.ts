@@ -1,0 +1,79 @@
+/** From a path to a demonstration with its mechanism: the only place of the command line that reads documents. */
+import { basename, dirname, join } from 'node:path'
+import { done, inReadingOrder, type Outcome, type Problem, refuse } from '@beakertide/basis/problems'
+import { treeLimits } from '@beakertide/basis/text'
+import { findMechanism, type Mechanism, parseMechanism } from '@beakertide/core/mechanism'
+import { facts } from '@beakertide/data'
+import { type DayFacts, type Demonstration, parseDemonstration, type Prepared, prepare } from '@beakertide/demonstration'
+import type { Door } from './terminal/door.ts'
+
+/** A character takes at most four bytes; more than this cannot be a document that is read. */
+const MOST_BYTES = 4 * treeLimits.mostCharacters
+
+export interface OpenDocument {
+  readonly path: string
+  readonly demonstration: Demonstration
+  readonly mechanism: Mechanism
+  readonly warnings: readonly Problem[]
+}
+
+/** All tables, read when first asked for. */
+export function dayFacts(): DayFacts {
+  return {
+    matter: facts.matter(),
+    glassware: facts.glassware(),
+    equilibria: facts.equilibria(),
+    hazards: facts.hazards(),
+    clearing: facts.clearing(),
+    seeing: { observer: facts.observer(), absorbers: facts.absorbers(), starch: facts.starch() },
+    electrodes: facts.electrodes(),
+  }
+}
+
+function readOrRefuse(door: Door, path: string): Outcome<string> {
+  const read = door.readText(path, MOST_BYTES)
+  if (read.ok) return done(read.text)
+  return refuse({ code: 'desk/cannot-read', where: path, what: read.why, todo: 'give the path of a demonstration file, as in "examples/right/tide-in-a-jar.yaml"' })
+}
+
+/** Names a document may use for a reaction: plain names and full ones. */
+function reactionNames(): readonly string[] {
+  return [...Object.keys(facts.mechanismDefaults()), ...facts.mechanisms().map((m) => m.name)]
+}
+
+/** The mechanism that a document names: of the catalogue, or the one file beside it. `inFolder` is the document's own folder. */
+export function mechanismFor(door: Door, reaction: Demonstration['reaction'], inFolder: string): Outcome<Mechanism> {
+  if ('name' in reaction) return findMechanism(reaction.name, facts.mechanisms(), facts.mechanismDefaults())
+  // Only the bare name is used: whatever the document says, nothing outside its folder is read.
+  const path = join(inFolder, basename(reaction.file))
+  const text = readOrRefuse(door, path)
+  return text.ok ? parseMechanism(text.value, path) : text
+}
+
+/** Reads and checks the document at `path`, and its mechanism. All problems of both at once. */
+export function openDocument(door: Door, path: string): Outcome<OpenDocument> {
+  const text = readOrRefuse(door, path)
+  if (!text.ok) return text
+  const parsed = parseDemonstration(text.value, path, { reactions: reactionNames(), matter: facts.matter() })
+  if (!parsed.ok) return parsed
+  const mechanism = mechanismFor(door, parsed.value.reaction, dirname(path))
+  if (!mechanism.ok) return mechanism
+  const warnings = [...parsed.warnings, ...mechanism.warnings]
+  return done({ path, demonstration: parsed.value, mechanism: mechanism.value, warnings }, warnings)
+}
+
+/** The document made ready: make-up, mixtures, cautions. */
+export function openPrepared(door: Door, path: string, mechanismName?: string): Outcome<Prepared> {
+  const opened = openDocument(door, path)
+  if (!opened.ok) return opened
+  let { mechanism } = opened.value
+  if (mechanismName !== undefined) {
+    const other = findMechanism(mechanismName, facts.mechanisms(), facts.mechanismDefaults())
+    if (!other.ok) return other
+    mechanism = other.value
+  }
+  const prepared = prepare(opened.value.demonstration, mechanism, dayFacts())
+  if (!prepared.ok) return prepared
+  const warnings = inReadingOrder([...opened.value.warnings, ...prepared.value.warnings])
+  return done({ ...prepared.value, warnings }, warnings)
+}

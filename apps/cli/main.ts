@@ -1,0 +1,55 @@
+/** The command line: one program, its commands in the order of the day. */
+import { buildApplication, buildRouteMap, run } from '@stricli/core'
+import { BrokenInvariant } from '@beakertide/basis/problems'
+import { EXIT } from './answer.ts'
+import { checkCommand } from './commands/check.ts'
+import { clearCommand } from './commands/clear.ts'
+import { compareRecipesCommand } from './commands/compare-recipes.ts'
+import { mechanismsCommand } from './commands/mechanisms.ts'
+import { reasonsCommand } from './commands/reasons.ts'
+import { rehearseCommand } from './commands/rehearse.ts'
+import { dayCommand, sheetCommand } from './commands/sheet.ts'
+import { sourcesCommand } from './commands/sources.ts'
+import { weighCommand } from './commands/weigh.ts'
+import { type Door, realDoor } from './terminal/door.ts'
+
+const commands = buildRouteMap<string, Door>({
+  routes: {
+    day: dayCommand,
+    check: checkCommand,
+    weigh: weighCommand,
+    rehearse: rehearseCommand,
+    reasons: reasonsCommand,
+    compareRecipes: compareRecipesCommand,
+    clear: clearCommand,
+    sheet: sheetCommand,
+    mechanisms: mechanismsCommand,
+    sources: sourcesCommand,
+  },
+  docs: {
+    brief: 'From a recipe file to weighings, a rehearsal and a clearing plan',
+    fullDescription: 'Takes a demonstration file (docs/demonstration-format.md) from the bottles on the shelf to a cleaned bench. Danger stands first in every answer. Exit code 0: done; 1: problems found; 2: used wrongly.',
+  },
+})
+
+const application = buildApplication(commands, {
+  name: 'beakertide',
+  scanner: { caseStyle: 'allow-kebab-for-camel' },
+  documentation: { caseStyle: 'convert-camel-to-kebab', useAliasInUsageLine: false },
+  determineExitCode: () => EXIT.problems,
+})
+
+/** Runs one command line and leaves its exit code at the door. */
+export async function main(args: readonly string[], door: Door): Promise<void> {
+  try {
+    await run(application, args, door as never)
+  } catch (error) {
+    const why = error instanceof BrokenInvariant ? error.message : String(error)
+    door.process.stderr.write(`Beakertide stopped: ${why}\n`)
+    door.process.exitCode = EXIT.problems
+  }
+  // The command library marks wrong use by codes below 0; ours are 0, 1, 2.
+  if (typeof door.process.exitCode === 'number' && door.process.exitCode < 0) door.process.exitCode = EXIT.usedWrongly
+}
+
+export { realDoor }

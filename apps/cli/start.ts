@@ -1,0 +1,3 @@
+import { main, realDoor } from './main.ts'
+
+await main(process.argv.slice(2), realDoor())

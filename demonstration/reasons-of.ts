@@ -1,0 +1,101 @@
+/** Why a rehearsal goes as it does: ruling steps, what runs out, what it answers to. */
+import { done, type Outcome, type Problem, refuse } from '@beakertide/basis/problems'
+import { limitingReagent, type Limiting, type Reign, reasonsAt, rulersAlong, type SpeciesReasons } from '@beakertide/core/mechanism'
+import { type Sensitivity, sensitivities, vesselCourse } from '@beakertide/core/rehearsal'
+import { bandRehearsal, type DayFacts, type Prepared, requestFor } from './day.ts'
+
+/** Everything `reasons` says of one vessel. */
+export interface Reasons {
+  readonly vessel: string
+  readonly mechanism: string
+  /** Time at which the steps are ranked, s. */
+  readonly atS: number
+  /** Coloured species first, then the others that matter at that time. */
+  readonly species: readonly SpeciesReasons[]
+  /** Which step rules the making and the using of the coloured species, along the time axis. */
+  readonly reigns: readonly Reign[]
+  /** For every net reaction what runs out first. */
+  readonly limiting: readonly { readonly reaction: string; readonly equation: string; readonly what: string; readonly limiting: Limiting }[]
+  readonly sensitivities: readonly Sensitivity[]
+  /** How the sensitivities were found. */
+  readonly sensitivityMethod: string
+}
+
+export interface ReasonsWish {
+  readonly vessel: string
+  /** Default: a quarter of the rehearsed time. */
+  readonly atS?: number | undefined
+  /** Which sensitivities: none, those to ingredients and temperature, or to every constant too (slow). */
+  readonly answersTo: 'nothing' | 'ingredients' | 'everything'
+  readonly onStep?: (done: number, of: number) => void
+}
+
+const EARLY_SHARE = 0.25
+/** Points at which the ruling steps are looked at; finer than any reign that is reported (1 % of the span). */
+const RULER_SAMPLES = 400
+const METHOD = 'central differences of whole rehearsals: amounts and constants by 5 % up and down, temperature by 1 K; numbers are powers, d ln(time)/d ln(amount)'
+
+/** Reasons for one vessel. Problems: whatever prevents its rehearsal, or a time outside it. */
+export function reasonsOf(prepared: Prepared, wish: ReasonsWish, facts: DayFacts): Outcome<Reasons> {
+  const request = requestFor(prepared, wish.vessel, bandRehearsal)
+  const run = vesselCourse(request, facts)
+  if (!run.ok) return run
+  const course = run.value
+  const { network, timesS } = course
+  const endS = timesS.at(-1) ?? course.startS
+  const atS = wish.atS ?? course.startS + EARLY_SHARE * (endS - course.startS)
+  if (!(atS >= course.startS && atS <= endS)) {
+    const problem: Problem = {
+      code: 'demonstration/time-outside',
+      where: `vessel "${wish.vessel}"`,
+      what: `${atS} s is outside the rehearsed time, ${course.startS} to ${endS} s`,
+      todo: 'name a time within it, or rehearse for longer ("rehearse for" in the document)',
+    }
+    return refuse(problem)
+  }
+  const n = course.names.length
+  const stateAt = (k: number): Float64Array => course.states.subarray(k * n, (k + 1) * n)
+  const sample = Math.max(0, timesS.findIndex((t) => t >= atS))
+  const coloured = Object.keys(prepared.mechanism.absorbers).filter((id) => network.indexOf(id) >= 0)
+  const species = [...coloured, ...course.names.filter((id) => id !== 'temperature' && !coloured.includes(id))]
+  const picks: number[] = []
+  const first = Math.max(0, timesS.findIndex((t) => t > course.startS))
+  const step = Math.max(1, Math.floor((timesS.length - first) / RULER_SAMPLES))
+  for (let k = first; k < timesS.length; k += step) picks.push(k)
+  const reigns = rulersAlong(
+    network,
+    picks.map((k) => timesS[k]!),
+    picks.map((k) => stateAt(k).slice()),
+    coloured,
+  )
+  const rows =
+    wish.answersTo === 'nothing'
+      ? []
+      : sensitivities(
+          {
+            ...request,
+            portions: prepared.makeUp.portions,
+            constantNames: wish.answersTo === 'everything' ? network.constantNames : [],
+            ...(wish.onStep ? { onStep: wish.onStep } : {}),
+          },
+          facts,
+        )
+  return done(
+    {
+      vessel: wish.vessel,
+      mechanism: prepared.mechanism.name,
+      atS,
+      species: reasonsAt(network, stateAt(sample), species, timesS[sample]),
+      reigns,
+      limiting: prepared.mechanism.netReactions.map((r) => ({
+        reaction: r.id,
+        equation: r.equation,
+        what: r.what,
+        limiting: limitingReagent(r, course.start.amountsMol),
+      })),
+      sensitivities: rows,
+      sensitivityMethod: METHOD,
+    },
+    course.remarks,
+  )
+}
