@@ -6,7 +6,16 @@ import { type Glassware, type MakeUp, makeUp } from '@beakertide/core/makeup'
 import { findSubstance, formationEnthalpy, type MatterFacts, type Substance } from '@beakertide/core/matter'
 import { type CanItWork, deadLimits, type Mechanism } from '@beakertide/core/mechanism'
 import { type Equilibrium, type EquilibriumFacts, type Inventory, mix, settle } from '@beakertide/core/mixture'
-import { airSaturation, type Band, bandOf, type ElectrodeFacts, type Rehearsal, rehearse, type RehearseRequest, type SeeingFacts } from '@beakertide/core/rehearsal'
+import {
+  airSaturation,
+  type Band,
+  bandOf,
+  type ElectrodeFacts,
+  type Rehearsal,
+  rehearse,
+  type RehearseRequest,
+  type SeeingFacts,
+} from '@beakertide/core/rehearsal'
 import type { Demonstration } from './demonstration.ts'
 
 /** All tables of facts that a day needs. */
@@ -118,7 +127,12 @@ export function requestFor(prepared: Prepared, vesselId: string, options: Rehear
 }
 
 /** Rehearsal of one vessel, without its band. */
-export function rehearseVessel(prepared: Prepared, vesselId: string, facts: DayFacts, options: RehearsalOptions = usualRehearsal): Outcome<Rehearsal> {
+export function rehearseVessel(
+  prepared: Prepared,
+  vesselId: string,
+  facts: DayFacts,
+  options: RehearsalOptions = usualRehearsal,
+): Outcome<Rehearsal> {
   return rehearse(requestFor(prepared, vesselId, options), facts)
 }
 
@@ -145,7 +159,12 @@ export function bandOfVessel(prepared: Prepared, vesselId: string, facts: DayFac
 }
 
 /** Clearing plan for one rehearsed vessel: the end, and "stopped early" at the rehearsal's own times. */
-export function clearVessel(prepared: Prepared, rehearsal: Rehearsal, facts: DayFacts, options: ClearingOptions = {}): Outcome<ClearingPlan> {
+export function clearVessel(
+  prepared: Prepared,
+  rehearsal: Rehearsal,
+  facts: DayFacts,
+  options: ClearingOptions = {},
+): Outcome<ClearingPlan> {
   const enthalpyOf = (species: string) => formationEnthalpy(species, facts.matter)
   return planClearing(
     rehearsal.end,

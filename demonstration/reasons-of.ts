@@ -33,7 +33,8 @@ export interface ReasonsWish {
 const EARLY_SHARE = 0.25
 /** Points at which the ruling steps are looked at; finer than any reign that is reported (1 % of the span). */
 const RULER_SAMPLES = 400
-const METHOD = 'central differences of whole rehearsals: amounts and constants by 5 % up and down, temperature by 1 K; numbers are powers, d ln(time)/d ln(amount)'
+const METHOD =
+  'central differences of whole rehearsals: amounts and constants by 5 % up and down, temperature by 1 K; numbers are powers, d ln(time)/d ln(amount)'
 
 /** Reasons for one vessel. Problems: whatever prevents its rehearsal, or a time outside it. */
 export function reasonsOf(prepared: Prepared, wish: ReasonsWish, facts: DayFacts): Outcome<Reasons> {
@@ -55,11 +56,17 @@ export function reasonsOf(prepared: Prepared, wish: ReasonsWish, facts: DayFacts
   }
   const n = course.names.length
   const stateAt = (k: number): Float64Array => course.states.subarray(k * n, (k + 1) * n)
-  const sample = Math.max(0, timesS.findIndex((t) => t >= atS))
+  const sample = Math.max(
+    0,
+    timesS.findIndex((t) => t >= atS),
+  )
   const coloured = Object.keys(prepared.mechanism.absorbers).filter((id) => network.indexOf(id) >= 0)
   const species = [...coloured, ...course.names.filter((id) => id !== 'temperature' && !coloured.includes(id))]
   const picks: number[] = []
-  const first = Math.max(0, timesS.findIndex((t) => t > course.startS))
+  const first = Math.max(
+    0,
+    timesS.findIndex((t) => t > course.startS),
+  )
   const step = Math.max(1, Math.floor((timesS.length - first) / RULER_SAMPLES))
   for (let k = first; k < timesS.length; k += step) picks.push(k)
   const reigns = rulersAlong(

@@ -38,7 +38,9 @@ export function give(door: Door, flags: AnswerFlags, answer: Answer): void {
   const warnings = inReadingOrder(answer.warnings)
   if (flags.json) {
     const { command, file, cautions, result } = answer
-    door.process.stdout.write(`${JSON.stringify({ format: JSON_FORMAT, command, file, ok: true, cautions: cautionsJson(cautions), problems: warnings, ...result }, null, 1)}\n`)
+    door.process.stdout.write(
+      `${JSON.stringify({ format: JSON_FORMAT, command, file, ok: true, cautions: cautionsJson(cautions), problems: warnings, ...result }, null, 1)}\n`,
+    )
   } else {
     const look = lookOf(door, flags.plain ?? false)
     door.process.stdout.write(answer.papers.map((p) => drawPaper(p, look)).join('\n'))
@@ -51,17 +53,28 @@ export function give(door: Door, flags: AnswerFlags, answer: Answer): void {
 export function giveProblems(door: Door, flags: AnswerFlags, command: string, file: string | null, problems: readonly Problem[]): void {
   const ordered = inReadingOrder(problems)
   if (flags.json) {
-    door.process.stdout.write(`${JSON.stringify({ format: JSON_FORMAT, command, file, ok: false, cautions: null, problems: ordered }, null, 1)}\n`)
+    door.process.stdout.write(
+      `${JSON.stringify({ format: JSON_FORMAT, command, file, ok: false, cautions: null, problems: ordered }, null, 1)}\n`,
+    )
   } else {
     const danger = ordered.some((p) => p.danger)
     const count = `${ordered.length} ${ordered.length === 1 ? 'problem' : 'problems'}${file ? ` in ${file}` : ''}`
-    door.process.stderr.write(`${danger ? '!! DANGER: this plan is refused.\n\n' : ''}${count}\n\n${ordered.map((p) => `${problemText(p)}\n`).join('\n')}`)
+    door.process.stderr.write(
+      `${danger ? '!! DANGER: this plan is refused.\n\n' : ''}${count}\n\n${ordered.map((p) => `${problemText(p)}\n`).join('\n')}`,
+    )
   }
   door.process.exitCode = EXIT.problems
 }
 
 /** Gives the answer of an outcome, or its problems. */
-export function answerOf<T>(door: Door, flags: AnswerFlags, command: string, file: string | null, outcome: Outcome<T>, make: (value: T, warnings: readonly Problem[]) => Answer): void {
+export function answerOf<T>(
+  door: Door,
+  flags: AnswerFlags,
+  command: string,
+  file: string | null,
+  outcome: Outcome<T>,
+  make: (value: T, warnings: readonly Problem[]) => Answer,
+): void {
   if (outcome.ok) give(door, flags, make(outcome.value, outcome.warnings))
   else giveProblems(door, flags, command, file, outcome.problems)
 }

@@ -33,7 +33,12 @@ export function dayFacts(): DayFacts {
 function readOrRefuse(door: Door, path: string): Outcome<string> {
   const read = door.readText(path, MOST_BYTES)
   if (read.ok) return done(read.text)
-  return refuse({ code: 'desk/cannot-read', where: path, what: read.why, todo: 'give the path of a demonstration file, as in "examples/right/tide-in-a-jar.yaml"' })
+  return refuse({
+    code: 'desk/cannot-read',
+    where: path,
+    what: read.why,
+    todo: 'give the path of a demonstration file, as in "examples/right/tide-in-a-jar.yaml"',
+  })
 }
 
 /** Names a document may use for a reaction: plain names and full ones. */

@@ -28,7 +28,8 @@ const commands = buildRouteMap<string, Door>({
   },
   docs: {
     brief: 'From a recipe file to weighings, a rehearsal and a clearing plan',
-    fullDescription: 'Takes a demonstration file (docs/demonstration-format.md) from the bottles on the shelf to a cleaned bench. Danger stands first in every answer. Exit code 0: done; 1: problems found; 2: used wrongly.',
+    fullDescription:
+      'Takes a demonstration file (docs/demonstration-format.md) from the bottles on the shelf to a cleaned bench. Danger stands first in every answer. Exit code 0: done; 1: problems found; 2: used wrongly.',
   },
 })
 

@@ -82,6 +82,11 @@ export function checkSheet(title: string, made: MakeUp, poured: readonly PouredT
   return {
     kind: 'check',
     title: `Go or no-go: ${title}`,
-    blocks: [cautionBlock(cautions), ...poured.flatMap(vesselBlocks), { block: 'heading', level: 2, text: 'Does it dissolve?' }, solubilityBlock(made)],
+    blocks: [
+      cautionBlock(cautions),
+      ...poured.flatMap(vesselBlocks),
+      { block: 'heading', level: 2, text: 'Does it dissolve?' },
+      solubilityBlock(made),
+    ],
   }
 }

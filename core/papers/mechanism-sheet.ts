@@ -6,7 +6,10 @@ import type { Block, Paper } from './paper.ts'
 const DIGITS = 4
 
 function constantText(c: RateConstant): string {
-  const activation = c.activationKJPerMol === null ? '' : `, activation ${formatNumber(c.activationKJPerMol, 3)} kJ/mol${c.activationSeen ? ` (${c.activationSeen})` : ''}`
+  const activation =
+    c.activationKJPerMol === null
+      ? ''
+      : `, activation ${formatNumber(c.activationKJPerMol, 3)} kJ/mol${c.activationSeen ? ` (${c.activationSeen})` : ''}`
   return `${c.name} = ${formatNumber(c.value, DIGITS)} ${c.unit}${activation}`
 }
 
@@ -16,7 +19,10 @@ export const MODEL_LINE = 'A model is no permission: nothing here says that a mi
 export function mechanismSheet(m: Mechanism): Paper {
   const blocks: Block[] = [
     { block: 'danger', lines: [MODEL_LINE] },
-    { block: 'text', text: `${m.title}. Overall: ${m.overall}. Grade: ${m.grade}. Constants at ${formatNumber(m.referenceK - 273.15, 3)} °C.` },
+    {
+      block: 'text',
+      text: `${m.title}. Overall: ${m.overall}. Grade: ${m.grade}. Constants at ${formatNumber(m.referenceK - 273.15, 3)} °C.`,
+    },
   ]
   if (m.faults.length > 0) {
     blocks.push({ block: 'heading', level: 2, text: 'What it is known to get wrong' })
@@ -88,7 +94,13 @@ export function catalogueSheet(mechanisms: readonly Mechanism[], defaults: Reado
           { title: 'steps', align: 'right' },
           { title: 'first known fault', align: 'left' },
         ],
-        rows: mechanisms.map((m) => [m.name, plainNames(m.name), m.grade, String(m.steps.length), m.faults[0] ? `${m.faults[0].feature}: ${m.faults[0].text}` : '']),
+        rows: mechanisms.map((m) => [
+          m.name,
+          plainNames(m.name),
+          m.grade,
+          String(m.steps.length),
+          m.faults[0] ? `${m.faults[0].feature}: ${m.faults[0].text}` : '',
+        ]),
       },
     ],
   }

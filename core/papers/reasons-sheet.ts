@@ -51,11 +51,22 @@ export function reasonsSheet(title: string, all: readonly ReasonsToPrint[], caut
       ],
       rows: listed.map((s) => [name(s.species), shares(s.making), shares(s.using), s.inBalance.join(', ')]),
     })
-    const used = [...new Set([...listed.flatMap((s) => [...s.making, ...s.using]).filter((s) => s.share >= LEAST_SHARE).map((s) => s.step), ...r.reigns.flatMap((g) => (g.step === null ? [] : [g.step]))])]
+    const used = [
+      ...new Set([
+        ...listed
+          .flatMap((s) => [...s.making, ...s.using])
+          .filter((s) => s.share >= LEAST_SHARE)
+          .map((s) => s.step),
+        ...r.reigns.flatMap((g) => (g.step === null ? [] : [g.step])),
+      ]),
+    ]
     blocks.push({ block: 'list', ordered: false, items: used.map((id) => `${id}: ${equation(id)}`) })
     blocks.push({
       block: 'table',
-      caption: r.reigns.length > REIGNS_PRINTED ? `Ruling steps along the time axis, the first ${REIGNS_PRINTED} of ${r.reigns.length} reigns` : 'Ruling steps along the time axis',
+      caption:
+        r.reigns.length > REIGNS_PRINTED
+          ? `Ruling steps along the time axis, the first ${REIGNS_PRINTED} of ${r.reigns.length} reigns`
+          : 'Ruling steps along the time axis',
       columns: [
         { title: 'from', align: 'right' },
         { title: 'to', align: 'right' },
@@ -66,7 +77,13 @@ export function reasonsSheet(title: string, all: readonly ReasonsToPrint[], caut
       rows: [...r.reigns]
         .sort((a, b) => a.fromS - b.fromS)
         .slice(0, REIGNS_PRINTED)
-        .map((g) => [timeWords(g.fromS), timeWords(g.toS), g.step ?? 'none', `${g.role} ${name(g.species)}`, `${formatNumber(100 * g.share, 2)} %`]),
+        .map((g) => [
+          timeWords(g.fromS),
+          timeWords(g.toS),
+          g.step ?? 'none',
+          `${g.role} ${name(g.species)}`,
+          `${formatNumber(100 * g.share, 2)} %`,
+        ]),
     })
     blocks.push({ block: 'heading', level: 3, text: 'What runs out first' })
     blocks.push({
@@ -77,7 +94,10 @@ export function reasonsSheet(title: string, all: readonly ReasonsToPrint[], caut
           ? `${l.what}: ${l.equation}. Nothing of it is limited by what is there.`
           : `${l.what}: ${l.equation}. Limiting reagent: ${name(l.limiting.species)}; ${l.limiting.reagents
               .slice(1)
-              .map((x) => `${name(x.species)} would do for ${Number.isFinite(x.ratio) ? `${formatNumber(x.ratio, 3)} times as much` : 'any amount'}`)
+              .map(
+                (x) =>
+                  `${name(x.species)} would do for ${Number.isFinite(x.ratio) ? `${formatNumber(x.ratio, 3)} times as much` : 'any amount'}`,
+              )
               .join(', ')}.`,
       ),
     })

@@ -7,6 +7,8 @@ import type { Turn } from './rehearsal.ts'
 export const USED_UP_SHARE = 0.05
 /** Above this share left, nothing is said to have run short. */
 const RAN_SHORT_SHARE = 0.35
+/** A reactant of which more is there than at the start is being made: it is not "left". */
+const GREW_SHARE = 1.001
 /** Only substances brought in amounts that matter are judged, mol/L; traces come and go. */
 const LEAST_START_MOL_PER_L = 1e-5
 /** Turns within this share of the rehearsed time before its end mean: it was still going. */
@@ -72,7 +74,7 @@ export function causeOfEnd(c: CauseInput): string {
   const least = all[0]
   const others = all
     .slice(1)
-    .filter((f) => f.leftAtEnd > RAN_SHORT_SHARE)
+    .filter((f) => f.leftAtEnd > RAN_SHORT_SHARE && f.leftAtEnd <= GREW_SHARE)
     .map((f) => `${percent(f.leftAtEnd)} of the ${f.name}`)
   const rest =
     others.length > 0

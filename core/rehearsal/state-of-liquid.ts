@@ -24,6 +24,33 @@ function addProtons(amounts: Record<SpeciesId, number>, amount: number): void {
   amounts['OH-'] = Math.max(0, -net)
 }
 
+/** Moves a family's other members to the species that stands for it; only their protons may differ (HMA- + H+ = MA). */
+function foldFamily(amounts: Record<SpeciesId, number>, id: SpeciesId, family: readonly SpeciesId[], matter: MatterFacts): void {
+  const composition = matter.species[id]?.composition
+  if (composition === undefined) return
+  let protons = 0
+  for (const member of family) {
+    const n = amounts[member] ?? 0
+    const other = matter.species[member]?.composition
+    if (member === id || n === 0 || other === undefined || !differsByHydrogenOnly(composition, other)) continue
+    protons += n * (hydrogens(id, matter) - hydrogens(member, matter))
+    amounts[id] = (amounts[id] ?? 0) + n
+    delete amounts[member]
+  }
+  if (protons !== 0) addProtons(amounts, -protons)
+}
+
+function differsByHydrogenOnly(a: Readonly<Record<string, number>>, b: Readonly<Record<string, number>>): boolean {
+  return [...Object.keys(a), ...Object.keys(b)].every((e) => e === 'H' || (a[e] ?? 0) === (b[e] ?? 0))
+}
+
+/** Books an impurity with an inert counter-ion, so that the liquid stays neutral. */
+function addTrace(amounts: Record<SpeciesId, number>, id: SpeciesId, amountMol: number, charge: number): void {
+  amounts[id] = (amounts[id] ?? 0) + amountMol
+  const counterIon = charge < 0 ? 'K+' : 'NO3-'
+  if (charge !== 0) amounts[counterIon] = (amounts[counterIon] ?? 0) + amountMol * Math.abs(charge)
+}
+
 /** In every water; they bind no reaction to a mechanism. */
 const WATER: ReadonlySet<SpeciesId> = new Set(['H+', 'OH-', 'H2O'])
 
@@ -60,24 +87,17 @@ export function readyLiquid(
   for (const [id, c] of Object.entries(equilibrium.concentrationsMolPerL)) if (id !== 'H2O') amounts[id] = c * volumeL
   for (const [id, n] of Object.entries(inventory.amountsMol)) if (!(id in amounts)) amounts[id] = n
   const start: Record<SpeciesId, number> = {}
+  const books = !isLumped(mechanism)
   for (const s of mechanism.species) {
     if (s.role === 'solvent') continue
     const family = startsFrom(s)
-    let sum = 0
-    let protons = 0
-    for (const member of family) {
-      const n = amounts[member] ?? 0
-      sum += n
-      if (member === s.id || n === 0) continue
-      // Only the proton count may differ inside a family: HMA- + H+ = MA.
-      protons += n * (hydrogens(s.id, matter) - hydrogens(member, matter))
-      delete amounts[member]
-    }
-    if (sum > 0) amounts[s.id] = sum
+    const sum = family.reduce((total, member) => total + (amounts[member] ?? 0), 0)
     let c = sum / volumeL
-    if (protons !== 0) addProtons(amounts, -protons)
-    // A trace starts the steps but is not booked: its counter-ion is not known, and it weighs nothing.
-    if (s.traceMolPerL !== undefined && c < s.traceMolPerL) c = s.traceMolPerL
+    if (books) foldFamily(amounts, s.id, family, matter)
+    if (s.traceMolPerL !== undefined && c < s.traceMolPerL) {
+      if (books) addTrace(amounts, s.id, (s.traceMolPerL - c) * volumeL, s.charge)
+      c = s.traceMolPerL
+    }
     const fromAir = c === 0 ? airSaturation(s.id, inventory.temperatureK, equilibria) : null
     if (fromAir !== null) {
       c = fromAir

@@ -33,8 +33,12 @@ export function openCleared(door: Door, path: string, flags: Pick<Flags, 'mechan
   if (!rehearsed.ok) return rehearsed
   const { prepared } = rehearsed.value
   const facts = dayFacts()
-  const plans = gather(rehearsed.value.rehearsals.map((r) => clearVessel(prepared, r, facts, flags.reductant ? { reductant: flags.reductant } : {})))
-  return plans.ok ? done({ prepared, rehearsals: rehearsed.value.rehearsals, plans: plans.value }, [...rehearsed.warnings, ...plans.warnings]) : plans
+  const plans = gather(
+    rehearsed.value.rehearsals.map((r) => clearVessel(prepared, r, facts, flags.reductant ? { reductant: flags.reductant } : {})),
+  )
+  return plans.ok
+    ? done({ prepared, rehearsals: rehearsed.value.rehearsals, plans: plans.value }, [...rehearsed.warnings, ...plans.warnings])
+    : plans
 }
 
 export const clearCommand = buildCommand<Flags, [string], Door>({
@@ -44,7 +48,13 @@ export const clearCommand = buildCommand<Flags, [string], Door>({
       ...answerFlags,
       ...mechanismFlag,
       ...vesselFlag,
-      reductant: { kind: 'parsed', parse: buildChoiceParser(reductantIds), brief: `Reductant to plan with: ${reductantIds.join(', ')}`, optional: true, placeholder: 'name' },
+      reductant: {
+        kind: 'parsed',
+        parse: buildChoiceParser(reductantIds),
+        brief: `Reductant to plan with: ${reductantIds.join(', ')}`,
+        optional: true,
+        placeholder: 'name',
+      },
     },
     positional: fileArgument,
   },

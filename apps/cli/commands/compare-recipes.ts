@@ -24,7 +24,12 @@ function compared(prepared: Outcome<Prepared>): Outcome<Compared> {
   if (!prepared.ok) return prepared
   const d = prepared.value.demonstration
   if (d.found.length === 0) {
-    return refuse({ code: 'desk/nothing-found', where: 'found', what: 'the document lists no found recipes to compare with', todo: 'add them under "found", as docs/demonstration-format.md shows' })
+    return refuse({
+      code: 'desk/nothing-found',
+      where: 'found',
+      what: 'the document lists no found recipes to compare with',
+      todo: 'add them under "found", as docs/demonstration-format.md shows',
+    })
   }
   const facts = dayFacts()
   const celsius = kelvinToCelsius(d.room.temperatureK)
@@ -42,13 +47,21 @@ function compared(prepared: Outcome<Prepared>): Outcome<Compared> {
       const truth = trueStrengths(r.bottles, r.solutions, r.pours, facts, { celsius, tools: d.tools })
       if (!truth.ok) return { ok: false, problems: truth.problems.map((p) => ({ ...p, where: `recipe "${r.name}": ${p.where}` })) }
       warnings.push(...truth.value.remarks.map((p) => ({ ...p, where: `recipe "${r.name}": ${p.where}` })))
-      if (truth.value.mix === null) return refuse({ code: 'desk/nothing-poured', where: `recipe "${r.name}"`, what: 'nothing is poured together', todo: 'add its pours' })
+      if (truth.value.mix === null)
+        return refuse({
+          code: 'desk/nothing-poured',
+          where: `recipe "${r.name}"`,
+          what: 'nothing is poured together',
+          todo: 'add its pours',
+        })
       return done({ name: r.name, source: r.source, mix: truth.value.mix })
     }),
   )
   if (!recipes.ok) return recipes
   const comparison = compareRecipes(recipes.value)
-  return comparison.ok ? done({ prepared: prepared.value, comparison: comparison.value }, inReadingOrder([...warnings, ...comparison.warnings])) : comparison
+  return comparison.ok
+    ? done({ prepared: prepared.value, comparison: comparison.value }, inReadingOrder([...warnings, ...comparison.warnings]))
+    : comparison
 }
 
 export const compareRecipesCommand = buildCommand<Flags, [string], Door>({

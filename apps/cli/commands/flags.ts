@@ -1,11 +1,13 @@
 /** Flags and arguments that commands share, with their words. */
 import { numberParser } from '@stricli/core'
 
-const inWords = (what: string, holds: (n: number) => boolean) => (text: string): number => {
-  const n = numberParser(text)
-  if (!holds(n)) throw new SyntaxError(`${text} is not ${what}`)
-  return n
-}
+const inWords =
+  (what: string, holds: (n: number) => boolean) =>
+  (text: string): number => {
+    const n = numberParser(text)
+    if (!holds(n)) throw new SyntaxError(`${text} is not ${what}`)
+    return n
+  }
 
 /** A whole number from 0 on. */
 export const wholeNumber = inWords('a whole number from 0 on', (n) => Number.isInteger(n) && n >= 0)
@@ -27,7 +29,13 @@ export const fileArgument = {
 } as const
 
 export const mechanismFlag = {
-  mechanism: { kind: 'parsed', parse: text, brief: 'Rehearse with another mechanism of the catalogue', optional: true, placeholder: 'name' },
+  mechanism: {
+    kind: 'parsed',
+    parse: text,
+    brief: 'Rehearse with another mechanism of the catalogue',
+    optional: true,
+    placeholder: 'name',
+  },
 } as const
 
 export const vesselFlag = {

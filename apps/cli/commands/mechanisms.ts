@@ -32,7 +32,17 @@ export const mechanismsCommand = buildCommand<Flags, [string?], Door>({
       papers: name === undefined ? [catalogueSheet(list, defaults)] : list.map(mechanismSheet),
       result:
         name === undefined
-          ? { defaults, mechanisms: list.map((m) => ({ name: m.name, title: m.title, grade: m.grade, steps: m.steps.length, faults: m.faults, bands: m.bands })) }
+          ? {
+              defaults,
+              mechanisms: list.map((m) => ({
+                name: m.name,
+                title: m.title,
+                grade: m.grade,
+                steps: m.steps.length,
+                faults: m.faults,
+                bands: m.bands,
+              })),
+            }
           : { mechanism: list[0] },
     }))
   },

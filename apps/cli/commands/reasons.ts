@@ -31,11 +31,18 @@ function openReasons(door: Door, path: string, flags: Flags): Outcome<Found> {
   const ids = prepared.value.demonstration.vessels.map((v) => v.id)
   const chosen = flags.vessel ?? ids[0]!
   if (!ids.includes(chosen)) {
-    return refuse({ code: 'desk/no-such-vessel', where: `--vessel ${chosen}`, what: `the demonstration has no vessel "${chosen}"`, todo: suggestion(chosen, ids) || 'leave the flag out' })
+    return refuse({
+      code: 'desk/no-such-vessel',
+      where: `--vessel ${chosen}`,
+      what: `the demonstration has no vessel "${chosen}"`,
+      todo: suggestion(chosen, ids) || 'leave the flag out',
+    })
   }
   const progress = progressOn(door.process.stderr, door.now)
   const onStep = (n: number, of: number): void => progress.update(n, of, 'amounts, temperature and constants varied')
-  const reasons = gather([chosen].map((vessel) => reasonsOf(prepared.value, { vessel, atS: flags.at, answersTo: flags.answersTo, onStep }, dayFacts())))
+  const reasons = gather(
+    [chosen].map((vessel) => reasonsOf(prepared.value, { vessel, atS: flags.at, answersTo: flags.answersTo, onStep }, dayFacts())),
+  )
   progress.finish()
   return reasons.ok ? done({ prepared: prepared.value, reasons: reasons.value }, [...prepared.warnings, ...reasons.warnings]) : reasons
 }
@@ -47,8 +54,20 @@ export const reasonsCommand = buildCommand<Flags, [string], Door>({
       ...answerFlags,
       ...mechanismFlag,
       ...vesselFlag,
-      at: { kind: 'parsed', parse: fromZero, brief: 'Rank the steps at this time, seconds (default: a quarter of the rehearsed time)', optional: true, placeholder: 's' },
-      answersTo: { kind: 'parsed', parse: buildChoiceParser(choices), brief: 'Vary nothing, ingredients and temperature, or everything (every constant too)', default: 'ingredients', placeholder: 'what' },
+      at: {
+        kind: 'parsed',
+        parse: fromZero,
+        brief: 'Rank the steps at this time, seconds (default: a quarter of the rehearsed time)',
+        optional: true,
+        placeholder: 's',
+      },
+      answersTo: {
+        kind: 'parsed',
+        parse: buildChoiceParser(choices),
+        brief: 'Vary nothing, ingredients and temperature, or everything (every constant too)',
+        default: 'ingredients',
+        placeholder: 'what',
+      },
     },
     positional: fileArgument,
   },
@@ -61,7 +80,13 @@ export const reasonsCommand = buildCommand<Flags, [string], Door>({
         file: path,
         cautions: f.prepared.cautions,
         warnings,
-        papers: [reasonsSheet(title, f.reasons.map((r) => ({ ...r, mechanism: f.prepared.mechanism })), f.prepared.cautions)],
+        papers: [
+          reasonsSheet(
+            title,
+            f.reasons.map((r) => ({ ...r, mechanism: f.prepared.mechanism })),
+            f.prepared.cautions,
+          ),
+        ],
         result: { title, ...first },
       }
     })

@@ -34,7 +34,11 @@ interface Rehearsed {
 }
 
 /** The document made ready and rehearsed. */
-export function openRehearsed(door: Door, path: string, flags: Pick<RehearseFlags, 'mechanism' | 'vessel' | 'band' | 'seed'>): Outcome<Rehearsed> {
+export function openRehearsed(
+  door: Door,
+  path: string,
+  flags: Pick<RehearseFlags, 'mechanism' | 'vessel' | 'band' | 'seed'>,
+): Outcome<Rehearsed> {
   const prepared = openPrepared(door, path, flags.mechanism)
   if (!prepared.ok) return prepared
   const run = rehearsals(door, prepared.value, flags)
@@ -51,8 +55,18 @@ function writePictures(door: Door, flags: RehearseFlags, r: Rehearsed): readonly
     written.push(path)
   }
   if (first) {
-    write(flags.stripSvg, () => drawStrip({ samples: first.strip, turns: first.turns, widthPx: SVG_WIDTH_PX, heightPx: SVG_STRIP_PX, label: `Predicted colour against time, vessel ${first.vessel}` }))
-    write(flags.tracesSvg, () => drawTraces({ traces: first.traces, widthPx: SVG_WIDTH_PX, bandPx: SVG_BAND_PX, label: `Predicted traces, vessel ${first.vessel}` }))
+    write(flags.stripSvg, () =>
+      drawStrip({
+        samples: first.strip,
+        turns: first.turns,
+        widthPx: SVG_WIDTH_PX,
+        heightPx: SVG_STRIP_PX,
+        label: `Predicted colour against time, vessel ${first.vessel}`,
+      }),
+    )
+    write(flags.tracesSvg, () =>
+      drawTraces({ traces: first.traces, widthPx: SVG_WIDTH_PX, bandPx: SVG_BAND_PX, label: `Predicted traces, vessel ${first.vessel}` }),
+    )
   }
   const { title } = r.prepared.demonstration
   write(flags.html, () => htmlPage(title, [rehearsalSheet(title, r.rehearsals, r.prepared.cautions)]))
@@ -67,7 +81,13 @@ export const rehearseCommand = buildCommand<RehearseFlags, [string], Door>({
       ...mechanismFlag,
       ...vesselFlag,
       band: { kind: 'parsed', parse: wholeNumber, brief: 'Varied runs for the band; 0 for none', default: USUAL_BAND, placeholder: 'n' },
-      seed: { kind: 'parsed', parse: wholeNumber, brief: 'Seed of the band: the same seed gives the same band', default: '1', placeholder: 'n' },
+      seed: {
+        kind: 'parsed',
+        parse: wholeNumber,
+        brief: 'Seed of the band: the same seed gives the same band',
+        default: '1',
+        placeholder: 'n',
+      },
       stripSvg: outFlag('Write the colour strip of the first vessel as SVG'),
       tracesSvg: outFlag('Write the traces of the first vessel as SVG'),
       html: outFlag('Write the rehearsal sheet as one HTML page'),

@@ -76,11 +76,21 @@ function run(command: 'sheet' | 'day', showPapers: boolean) {
         title: day.title,
         blocks: [
           { block: 'danger', lines: [...day.cautions.standing] },
-          { block: 'text', text: `Wrote ${out}: ${day.papers.length} papers on one page that needs nothing else. Open it in a browser or print it.` },
+          {
+            block: 'text',
+            text: `Wrote ${out}: ${day.papers.length} papers on one page that needs nothing else. Open it in a browser or print it.`,
+          },
         ],
       }
       const papers = showPapers ? [...day.papers, said] : [said]
-      return { command, file: path, cautions: day.cautions, warnings: showPapers || given.json ? warnings : [], papers, result: { title: day.title, mechanism: day.mechanism, written: [out], papers: day.papers } }
+      return {
+        command,
+        file: path,
+        cautions: day.cautions,
+        warnings: showPapers || given.json ? warnings : [],
+        papers,
+        result: { title: day.title, mechanism: day.mechanism, written: [out], papers: day.papers },
+      }
     })
   }
 }

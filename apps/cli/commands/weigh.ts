@@ -38,9 +38,21 @@ export const weighCommand = buildCommand<Flags, [string], Door>({
   parameters: {
     flags: {
       ...answerFlags,
-      litres: { kind: 'parsed', parse: aboveZero, brief: 'Scale to this much liquid in each vessel, litres', optional: true, placeholder: 'L' },
+      litres: {
+        kind: 'parsed',
+        parse: aboveZero,
+        brief: 'Scale to this much liquid in each vessel, litres',
+        optional: true,
+        placeholder: 'L',
+      },
       vessels: { kind: 'parsed', parse: wholeNumber, brief: 'Scale to this many of each vessel', optional: true, placeholder: 'n' },
-      spare: { kind: 'parsed', parse: fromZero, brief: 'Make this much more than is poured, per cent (with scaling)', optional: true, placeholder: '%' },
+      spare: {
+        kind: 'parsed',
+        parse: fromZero,
+        brief: 'Make this much more than is poured, per cent (with scaling)',
+        optional: true,
+        placeholder: '%',
+      },
     },
     positional: fileArgument,
   },

@@ -28,7 +28,11 @@ export function realDoor(): Door {
         return { ok: true, text: readFileSync(path, 'utf8') }
       } catch (error) {
         const code = error instanceof Error && 'code' in error ? String(error.code) : ''
-        const words: Readonly<Record<string, string>> = { ENOENT: 'there is no such file', EACCES: 'this user may not read it', EISDIR: 'it is a folder' }
+        const words: Readonly<Record<string, string>> = {
+          ENOENT: 'there is no such file',
+          EACCES: 'this user may not read it',
+          EISDIR: 'it is a folder',
+        }
         return { ok: false, why: words[code] ?? `it cannot be read (${code || 'unknown cause'})` }
       }
     },
