@@ -7,6 +7,10 @@ import type { BalanceAndGlass, Bottle, SolutionRecipe } from './recipe.ts'
 const COLDEST_C = 0
 const HOTTEST_C = 100
 
+/** Smaller than a drop and larger than a tank nobody makes a solution, L: assumed. */
+const SMALLEST_L = 1e-5
+const LARGEST_L = 10_000
+
 function twice(kind: string, things: readonly { readonly id: string; readonly span?: Bottle['span'] }[]): readonly Problem[] {
   const met = new Set<string>()
   return things.flatMap((t) => {
@@ -61,6 +65,15 @@ function solutionFaults(solution: SolutionRecipe, bottleIds: readonly string[]):
       todo: 'write the volume it is made up to',
       ...at,
     })
+  else if (volume.value < SMALLEST_L || volume.value > LARGEST_L) {
+    found.push({
+      code: 'makeup/volume-range',
+      where,
+      what: `a solution of "${volume.text}" is outside ${SMALLEST_L * 1e6} uL to ${LARGEST_L} L`,
+      todo: 'check the number and its unit',
+      ...at,
+    })
+  }
   for (const [name, q] of [['temperature', solution.temperature] as const, ['storedAt', solution.storedAt] as const]) {
     if (!q) continue
     if (q.kind !== 'temperature')

@@ -5,6 +5,7 @@ import {
   heatOfSolution,
   integralHeatOfSulfuricAcid,
   type MatterFacts,
+  reactionEnthalpy,
   solutionHeatCapacity,
   waterHeatCapacity,
 } from '../matter/index.ts'
@@ -85,7 +86,18 @@ export function partHeat(part: Part, solventWaterG: number, matter: MatterFacts,
     : null
 }
 
-/** Heat and temperature rise of making this flask at once from everything at one temperature. */
+/** Strong acid and strong alkali in one flask: the smaller of the two amounts gives the heat of H+ + OH- -> H2O. */
+function neutralisation(flask: Composition, matter: MatterFacts): PartHeat | null {
+  const amount = Math.min(flask.amountsMol['H+'] ?? 0, flask.amountsMol['OH-'] ?? 0)
+  if (amount <= 0) return null
+  const one = (species: string): { readonly species: string; readonly coefficient: number } => ({ species, coefficient: 1 })
+  const found = reactionEnthalpy([one('H+'), one('OH-')], [one('H2O')], matter)
+  return found
+    ? { bottle: 'acid and alkali', heatJ: -J_PER_KJ * found.value * amount, from: 'neutralisation H+ + OH- -> H2O', source: found }
+    : null
+}
+
+/** Heat and temperature rise of making this flask at once from everything at one temperature; of reactions only neutralisation is counted. */
 export function makingHeat(
   parts: readonly Part[],
   flask: Composition,
@@ -94,7 +106,7 @@ export function makingHeat(
   waterMolarMass: number,
 ): MakingHeat {
   const found = parts.map((p) => partHeat(p, flask.solventWaterG, matter, waterMolarMass))
-  const known = found.filter((h) => h !== null)
+  const known = [...found, neutralisation(flask, matter)].filter((h) => h !== null)
   const heatCapacityJPerGK = heatCapacityOf(parts, flask.massG, celsius, matter)
   const total = known.reduce((sum, h) => sum + h.heatJ, 0)
   return {

@@ -16,4 +16,4 @@ export {
   titrantVolumeL,
 } from './titration.ts'
 export { MOLAR_VOLUME_0C_1ATM_L, peroxideFromVolumes, volumesFromPeroxide } from './assay.ts'
-export { exactly, propagate, rectangular, triangular, type Shape, type Uncertain, type UncertaintyPart } from './uncertainty.ts'
+export { propagate, rectangular, triangular, type Shape, type Uncertain, type UncertaintyPart } from './uncertainty.ts'

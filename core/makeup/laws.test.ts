@@ -263,3 +263,95 @@ it('every substance that can stand in a bottle goes through make-up', () => {
     }
   }
 })
+
+it('one wild number in a sound recipe: computed or refused, never thrown at, never NaN', () => {
+  const kinds: readonly Quantity['kind'][] = [
+    'amount-concentration',
+    'mass-concentration',
+    'mass-fraction',
+    'volume-fraction',
+    'oxygen-volumes',
+    'mass',
+    'volume',
+    'temperature',
+    'density',
+    'molality',
+    'fraction',
+    'pressure',
+  ]
+  const wild = fc.oneof(
+    fc.constantFrom(Number.NaN, Number.POSITIVE_INFINITY, -1, 0, 1e308, 1e-300, 1e-9, 0.3, 1, 10, 300),
+    fc.double({ min: 0, max: 2, noNaN: true }),
+  )
+  const anyQuantity = fc.tuple(fc.constantFrom(...kinds), wild).map(([kind, value]) => of(kind, value))
+  const sound = {
+    strength: of('mass-fraction', 0.06),
+    density: of('density', 1.02),
+    take: of('volume', 0.01),
+    dilutedTo: of('volume', 0.25),
+    aliquot: of('volume', 0.025),
+    titrant: of('amount-concentration', 0.02),
+    used: of('volume', 0.0356),
+    gas: of('volume', 0.2),
+    gasTemperature: of('temperature', 295),
+    pressure: of('pressure', 101_325),
+    volume: of('volume', 0.5),
+    target: of('amount-concentration', 0.1),
+    weighed: of('volume', 0.03),
+    stored: of('temperature', 280),
+    pack: of('volume', 0.1),
+  }
+  const fields = Object.keys(sound) as (keyof typeof sound)[]
+  let computed = 0
+  let refused = 0
+  fc.assert(
+    fc.property(
+      fc.constantFrom(...fields),
+      anyQuantity,
+      fc.constantFrom('permanganate' as const, 'iodometric' as const, 'gas' as const),
+      fc.constantFrom('in-solution' as const, 'in-mix' as const),
+      (field, quantity, by, state) => {
+        const n = { ...sound, [field]: quantity }
+        const assay =
+          by === 'gas'
+            ? {
+                by: 'oxygen-volume' as const,
+                take: n.take,
+                gas: n.gas,
+                temperature: n.gasTemperature,
+                pressure: n.pressure,
+                overWater: true,
+              }
+            : { by, take: n.take, dilutedTo: n.dilutedTo, aliquot: n.aliquot, titrant: n.titrant, used: n.used }
+        const found = makeUp(
+          [{ id: 'b', substance: 'H2O2', strength: n.strength, density: n.density, assay, packSize: n.pack }],
+          [
+            {
+              id: 's',
+              volume: n.volume,
+              storedAt: n.stored,
+              ingredients: [{ bottle: 'b', target: { state, quantity: n.target }, weighed: n.weighed }],
+            },
+          ],
+          [{ id: 'v', count: 1, pours: [{ solution: 's', volumeL: 0.05 }] }],
+          room,
+          tools,
+          world,
+        )
+        if (found.ok) {
+          computed++
+          const { trueMolPerL, uncertaintyMolPerL } = found.value.strengths[0]!
+          expect(trueMolPerL).toBeGreaterThan(0)
+          expect(Number.isFinite(trueMolPerL) && Number.isFinite(uncertaintyMolPerL)).toBe(true)
+          expect(Object.values(found.value.solutions[0]!.amountsMol).every(Number.isFinite)).toBe(true)
+        } else {
+          refused++
+          for (const p of found.problems) expect(p.what + p.todo + p.where).not.toMatch(/undefined|\[object/)
+        }
+      },
+    ),
+    { seed: 99, numRuns: 3000 },
+  )
+  expect(computed).toBeGreaterThan(100)
+  expect(refused).toBeGreaterThan(100)
+})

@@ -72,6 +72,8 @@ export interface MadeSolution {
   readonly heatCapacityJPerGK: number
   /** Rise above room when made at once, before cooling, K; with where it comes from. */
   readonly heatOfMakingK: number | null
+  /** Bottles whose heat of dissolving or diluting is not on file and is missing in `heatOfMakingK`. */
+  readonly heatUnknownFor?: readonly string[]
 }
 
 export interface WorkStep {

@@ -356,6 +356,15 @@ describe('heat and the order of work', () => {
     expect(made.work.some((s) => s.text.includes('cools the water'))).toBe(true)
   })
 
+  it('acid and alkali in one flask: neutralisation is counted (55.8 kJ/mol, CODATA)', () => {
+    const dilute: Bottle = { id: 'acid', substance: 'hydrochloric acid', strength: any('2.00 mol/L') }
+    const lye: Bottle = { id: 'lye', substance: 'sodium hydroxide', strength: any('2.00 mol/L') }
+    const made = good({ solutions: [solution('A', '1000 mL', 'acid 500 mL', 'lye 500 mL')], extra: [dilute, lye] })
+    // 1 mol x 55.8 kJ / (1000 mL x 1.04 g/mL x 3.9 J/(g K)) = 13.8 K, and about 1 kJ of dilution; worked by hand
+    expect(made.solutions[0]!.heatOfMakingK!).toBeGreaterThan(13)
+    expect(made.solutions[0]!.heatOfMakingK!).toBeLessThan(15)
+  })
+
   it('pellets go into water, never the other way', () => {
     expect(good({ solutions: [solution('A', '500 mL', 'soda 2 mol/L')] }).work.find((s) => s.text.includes('pellets'))).toMatchObject({
       danger: true,

@@ -15,7 +15,7 @@ import { type Bench, measuringWith, portionOf, waterExpansion } from './portion.
 import type { BalanceAndGlass, Bottle, SolutionRecipe } from './recipe.ts'
 import { shoppingList } from './shopping.ts'
 import { type BottleContent, readBottle } from './strength.ts'
-import { type Entry, wantedAmounts } from './target.ts'
+import { contradictions, type Entry, wantedAmounts } from './target.ts'
 import { quadrature } from './uncertainty.ts'
 import { balanceWith } from './weighing.ts'
 import { orderOfWork, type SolutionPlan } from './work-order.ts'
@@ -112,6 +112,10 @@ function makeOne(
   const portions = portioned.map((p) => p.portion)
   const volumeL = solution.volume.value
   const flask = compose(parts, volumeL, celsius, matter, water)
+  if (entries.some((e) => e.ingredient.weighed)) {
+    const impossible = contradictions(solution, entries, parts, flask, 'as-weighed')
+    if (impossible.length > 0) return { ok: false, problems: impossible }
+  }
   const filled = fillUp(volumeL, measuringWith(there, false))
   const volumeShare = solution.volume.uncertainty !== undefined ? solution.volume.uncertainty / volumeL : filled.uncertaintyL / volumeL
   const heat = makingHeat(parts, flask, celsius, matter, water)
@@ -160,6 +164,7 @@ function makeOne(
     temperatureC: celsius,
     heatCapacityJPerGK: heat.heatCapacityJPerGK,
     heatOfMakingK: heat.riseK,
+    heatUnknownFor: heat.unknown,
   }
   return done({
     plan: {

@@ -7,7 +7,7 @@ import { type AssayResult, type AssayRoom, evaluateAssay } from './assay.ts'
 import { assayAgainstLabel, labelDoubts } from './label-doubts.ts'
 import { at, bothBases, bottleProblem, densityModel, readLabel } from './label-strength.ts'
 import { anhydrousFormula } from './liquid.ts'
-import { perishing } from './perishable.ts'
+import { type Perishing, perishing } from './perishable.ts'
 import type { Bottle } from './recipe.ts'
 import { combined, rectangular, relative, type Uncertain, type UncertaintyPart } from './uncertainty.ts'
 import { labelUncertainty } from './written-number.ts'
@@ -39,9 +39,12 @@ export interface BottleContent {
 const UNKNOWN_GRADE_HALF_WIDTH = 0.01
 /** Above this a "mass fraction" on a bottle of a solid is a purity, not a solution: the strongest solutions of solids on the shelf are near 50 % (assumed). */
 const STRONGEST_SOLUTION_OF_A_SOLID = 0.6
+/** An assay of a solid above this is no error of reading any more: assumed. */
+const HIGHEST_ASSAY = 1.05
+
 const isLiquidForm = (substance: Substance): boolean => substance.soldAs === 'aqueous' || /liquid|syrup/.test(substance.form)
 
-function readSolid(bottle: Bottle, substance: Substance, purity: Quantity | undefined, assay: AssayResult | null): Outcome<BottleContent> {
+function readSolid(bottle: Bottle, substance: Substance, purity: Quantity | undefined, assay: AssayResult | null): Outcome<Understood> {
   const warnings: Problem[] = []
   const M = substance.molarMassGPerMol
   const value = purity?.value ?? 1
@@ -69,19 +72,17 @@ function readSolid(bottle: Bottle, substance: Substance, purity: Quantity | unde
     ? (purity.uncertainty ?? Math.max(labelUncertainty(purity), rectangular((1 - value) / 2)))
     : rectangular(UNKNOWN_GRADE_HALF_WIDTH)
   const massFraction: Uncertain = assay ? { value: assay.strength.value * M, u: assay.strength.u * M } : { value, u }
-  if (assay && massFraction.value > 1 + 3 * massFraction.u && massFraction.value > 1.005) {
-    warnings.push(
-      bottleProblem(
-        bottle,
-        'assay-above-pure',
-        `the assay finds ${formatQuantity(massFraction.value, 'mass-fraction', 4)}, more than the pure substance`,
-        'check titrant, dilution and which hydrate is in the bottle',
-      ),
-    )
+  if (assay && massFraction.value > 1 + 3 * massFraction.u) {
+    const what = `the assay finds ${formatQuantity(massFraction.value, 'mass-fraction', 4)}, more than the pure substance`
+    const above = bottleProblem(bottle, 'assay-above-pure', what, 'check titrant, dilution and which hydrate is in the bottle')
+    if (massFraction.value > HIGHEST_ASSAY) return refuse(above)
+    warnings.push(above)
   }
   if (assay && purity)
     warnings.push(...assayAgainstLabel(bottle, massFraction.value, purity.value, (x) => formatQuantity(x, 'mass-fraction', 3)))
-  const budget: readonly UncertaintyPart[] = assay
+  const doubt = assay ? null : perishing(substance, 'solid')
+  if (doubt) warnings.push(notAssayed(bottle, doubt))
+  const stated: readonly UncertaintyPart[] = assay
     ? assay.budget
     : [
         {
@@ -90,23 +91,40 @@ function readSolid(bottle: Bottle, substance: Substance, purity: Quantity | unde
           relative: u / value,
         },
       ]
+  const budget: readonly UncertaintyPart[] = [...stated, ...doubtPart(doubt), molarMassPart(substance)]
   return done(
     {
       bottle,
       substance,
       anhydrous: anhydrousFormula(substance),
-      anhydrousMolarMass: NaN,
       state: 'solid' as const,
       massFraction,
-      molPerG: { value: massFraction.value / M, u: massFraction.u / M },
+      molPerG: { value: massFraction.value / M, u: (massFraction.value / M) * combined(budget) },
       molPerL: null,
       density: null,
       densityFrom: '',
-      budget: [...budget, molarMassPart(substance)],
+      budget,
       sources: [],
       assayed: assay !== null,
     },
     warnings,
+  )
+}
+
+/** What readSolid and readLiquid find; the molar mass without water is added by their caller. */
+type Understood = Omit<BottleContent, 'anhydrousMolarMass'>
+
+const doubtPart = (doubt: Perishing | null): readonly UncertaintyPart[] =>
+  doubt ? [{ what: doubt.why, shape: 'rectangular', relative: rectangular(doubt.doubt) }] : []
+
+function notAssayed(bottle: Bottle, doubt: Perishing): Problem {
+  const opened = bottle.opened ? ` (opened ${bottle.opened})` : ''
+  const share = formatNumber(100 * doubt.doubt, 2)
+  return bottleProblem(
+    bottle,
+    'not-assayed',
+    `${doubt.why}, and it was not assayed: the label is taken to +/- ${share} %${opened}`,
+    doubt.assay,
   )
 }
 
@@ -123,7 +141,7 @@ function readLiquid(
   celsius: number,
   matter: MatterFacts,
   anhydrousShare: number,
-): Outcome<BottleContent> {
+): Outcome<Understood> {
   const warnings: Problem[] = []
   const M = substance.molarMassGPerMol
   const densityAt = densityModel(bottle, substance, celsius, matter, anhydrousShare)
@@ -179,18 +197,9 @@ function readLiquid(
       ...assayAgainstLabel(bottle, both.molPerL.value, inLabel.molPerL.value, (x) => formatQuantity(x, 'amount-concentration', 3)),
     )
   const doubt = assay ? null : perishing(substance, 'liquid')
-  if (doubt) {
-    warnings.push(
-      bottleProblem(
-        bottle,
-        'not-assayed',
-        `${doubt.why}, and it was not assayed: the label is taken to +/- ${formatNumber(100 * doubt.doubt, 2)} %${bottle.opened ? ` (opened ${bottle.opened})` : ''}`,
-        doubt.assay,
-      ),
-    )
-  }
+  if (doubt) warnings.push(notAssayed(bottle, doubt))
   const budget: UncertaintyPart[] = [...(assay ? assay.budget : label ? [label.part] : [])]
-  if (doubt) budget.push({ what: doubt.why, shape: 'rectangular', relative: rectangular(doubt.doubt) })
+  budget.push(...doubtPart(doubt))
   if (primary.basis === 'per-gram') budget.push(molarMassPart(substance))
   const strength = combined(budget)
   const spread = (x: Uncertain, withDensity: boolean): Uncertain => ({
@@ -202,7 +211,6 @@ function readLiquid(
       bottle,
       substance,
       anhydrous: anhydrousFormula(substance),
-      anhydrousMolarMass: NaN,
       state: 'liquid' as const,
       massFraction: { value: both.molPerG.value * M, u: both.molPerG.value * M * strength },
       molPerG: spread(both.molPerG, primary.basis === 'per-litre'),
@@ -225,14 +233,37 @@ const isPurityWritten = (bottle: Bottle, substance: Substance): boolean =>
   (bottle.strength.kind === 'mass-fraction' || bottle.strength.kind === 'fraction') &&
   bottle.strength.value > STRONGEST_SOLUTION_OF_A_SOLID
 
+/** Densities of liquids on a shelf, g/mL: ether is 0.71, bromine 3.1 (memory). */
+const LIGHTEST_LIQUID = 0.6
+const HEAVIEST_LIQUID = 3.5
+
 /** All quantities of the label that must be finite and above 0. */
 function labelFaults(bottle: Bottle): Problem[] {
   const stated = { strength: bottle.strength, purity: bottle.purity, density: bottle.density }
-  return Object.entries(stated).flatMap(([name, q]) =>
+  const found = Object.entries(stated).flatMap(([name, q]) =>
     q && !(Number.isFinite(q.value) && q.value > 0)
       ? [bottleProblem(bottle, 'not-above-zero', `${name} is "${q.text}"; it must be more than 0`, `copy the ${name} from the label`)]
       : [],
   )
+  const { density, purity } = bottle
+  if (
+    density &&
+    (density.kind !== 'density' || (density.value > 0 && (density.value < LIGHTEST_LIQUID || density.value > HEAVIEST_LIQUID)))
+  ) {
+    const range = `liquids lie between ${LIGHTEST_LIQUID} and ${HEAVIEST_LIQUID} g/mL`
+    found.push(
+      bottleProblem(
+        bottle,
+        'density-range',
+        `a density of "${density.text}" cannot be; ${range}`,
+        'check the number and its unit, as in "1.84 g/mL"',
+      ),
+    )
+  }
+  if (purity && purity.kind !== 'fraction' && purity.kind !== 'mass-fraction') {
+    found.push(bottleProblem(bottle, 'purity-range', `"${purity.text}" is not a purity`, 'copy the assay from the label, as in "99.5 %"'))
+  }
+  return found
 }
 
 /**

@@ -25,6 +25,9 @@ const kindsByState: Readonly<Record<Ingredient['target']['state'], readonly Quan
 /** Water missing by less than this share of the mass is the uncertainty of densities, not a contradiction. */
 const NO_ROOM_SHARE = 0.01
 
+/** Less than this of a bottle is no amount, even by way of a stock, g: assumed (a nanogram). */
+const LEAST_G = 1e-9
+
 interface Place {
   readonly solution: SolutionRecipe
   readonly entry: Entry
@@ -152,12 +155,13 @@ function amountFor(entry: Entry, ratio: number, flask: Composition, matter: Matt
   }
 }
 
-/** What the flask cannot be: weaker stock than target, no room for water, more solute than solution. */
-function contradictions(
+/** What the flask cannot be: weaker stock than target, no room for water, more solute than solution. For wanted and for taken amounts. */
+export function contradictions(
   solution: SolutionRecipe,
   entries: readonly Entry[],
   parts: readonly Part[],
   flask: Composition,
+  taken: 'as-wanted' | 'as-weighed' = 'as-wanted',
 ): readonly Problem[] {
   const found: Problem[] = []
   parts.forEach((part, i) => {
@@ -165,8 +169,17 @@ function contradictions(
     const place = { solution, entry }
     const { content } = part
     const wanted = part.amountMol / flask.volumeL
-    const target = entry.ingredient.target.quantity.text
-    if (content.molPerL && wanted > content.molPerL.value * (1 + NO_ROOM_SHARE)) {
+    const target = (taken === 'as-weighed' ? entry.ingredient.weighed : undefined)?.text ?? entry.ingredient.target.quantity.text
+    if (massOf(part) < LEAST_G) {
+      found.push(
+        problem(
+          place,
+          'too-little',
+          `"${target}" is ${formatQuantity(massOf(part), 'mass', 2)} of the bottle: nobody can take so little`,
+          'check the number and its unit, or use a weaker bottle',
+        ),
+      )
+    } else if (content.molPerL && wanted > content.molPerL.value * (1 + NO_ROOM_SHARE)) {
       found.push(
         problem(
           place,
@@ -188,11 +201,11 @@ function contradictions(
   })
   if (found.length === 0 && flask.addedWaterG < -NO_ROOM_SHARE * flask.massG) {
     const names = entries.map((e) => `"${e.ingredient.bottle}"`).join(', ')
-    const taken = parts.reduce((sum, p) => sum + massOf(p), 0)
+    const together = parts.reduce((sum, p) => sum + massOf(p), 0)
     found.push({
       code: 'makeup/no-room-for-water',
       where: `solution "${solution.id}"`,
-      what: `${names} together weigh ${formatQuantity(taken, 'mass', 4)}, more than ${formatQuantity(flask.volumeL, 'volume', 3)} of the solution (${formatQuantity(flask.massG, 'mass', 4)})`,
+      what: `${names} together weigh ${formatQuantity(together, 'mass', 4)}, more than ${formatQuantity(flask.volumeL, 'volume', 3)} of the solution (${formatQuantity(flask.massG, 'mass', 4)})`,
       todo: 'use stronger bottles or solids, or split the ingredients over two solutions',
       ...(solution.span ? { span: solution.span } : {}),
     })

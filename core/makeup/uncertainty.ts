@@ -19,9 +19,6 @@ export interface UncertaintyPart {
   readonly relative: number
 }
 
-/** A number taken as exact. */
-export const exactly = (value: number): Uncertain => ({ value, u: 0 })
-
 /** Relative standard uncertainty; 0 for a value of 0. */
 export const relative = (x: Uncertain): number => (x.value === 0 ? 0 : Math.abs(x.u / x.value))
 
