@@ -11,3 +11,15 @@ export { type StartConcentrations, startConcentrations, placeStart } from './sta
 export { startsFrom } from './starts-from.ts'
 export { type StepEnthalpies, stepEnthalpies } from './step-enthalpies.ts'
 export { temperatureWarnings } from './temperature-warnings.ts'
+export {
+  type Share,
+  type SpeciesReasons,
+  type Reign,
+  type RulerOptions,
+  type Limiting,
+  reasonsAt,
+  rulersAlong,
+  limitingReagent,
+} from './reasons.ts'
+export { type CanItWork, type DeadLimitOptions, type EffectCheck, type Margin, deadLimits } from './dead-limits.ts'
+export { type Reach, missingRoots, reach } from './reach.ts'
