@@ -119,9 +119,17 @@ export function readSpecies(tree: Tree, what: string, reading: Reading): readonl
   return map ? map.entries.flatMap((found) => readOne(found, reading) ?? []) : []
 }
 
+/** A species name without its charge and marks: the slip is mostly there ("SO4" or "SO42-" for "SO4^2-", "H" for "H+"). */
+const bare = (id: SpeciesId): string =>
+  id
+    .replace(/\^?\d?[+-]+$/, '')
+    .replace(/[^A-Za-z0-9]/g, '')
+    .toLowerCase()
+
 /** "did you mean …" among species; the whole list when nothing is near. */
 export function meantSpecies(id: string, known: readonly SpeciesId[]): string {
-  const near = nearest(id, known)
+  const sameAtoms = bare(id) === '' ? [] : known.filter((k) => bare(k) === bare(id))
+  const near = [...new Set([...sameAtoms, ...nearest(id, known)])].slice(0, 3)
   return near.length > 0
     ? `did you mean ${near.map((n) => `"${n}"`).join(' or ')}?`
     : `add it to "species:" or use one of ${known.slice(0, 40).join(', ')}`
