@@ -15,10 +15,11 @@ const show = (x) => {
   if (x === null) return 'no number'
   return x === 0 ? '0' : Math.abs(x) >= 1e5 || Math.abs(x) < 1e-4 ? x.toExponential(4) : String(Number(x.toPrecision(7)))
 }
+const words = { agrees: 'agree', practice: 'common practice' }
 const count = (rows, key) => {
   const counts = new Map()
   for (const row of rows) counts.set(row[key], (counts.get(row[key]) ?? 0) + 1)
-  return [...counts].map(([word, n]) => `${n} ${word}`).join(', ')
+  return [...counts].map(([word, n]) => `${n} ${words[word] ?? word}`).join(', ')
 }
 const mark = { agrees: 'ok     ', doubted: 'doubted', failed: 'FAILED ' }
 
