@@ -62,7 +62,7 @@ export class Auxiliaries {
         return slotNode(this.slotFor({ op: n.op, a: this.flat(n.a), b: this.flat(n.b) }))
       case 'if-at-most':
         return slotNode(
-          this.slotFor({ op: n.op, a: this.flat(n.a), b: this.flat(n.b), then: this.flat(n.then), otherwise: this.flat(n.otherwise) }),
+          this.slotFor({ op: n.op, a: this.flat(n.a), b: this.flat(n.b), ifSo: this.flat(n.ifSo), ifNot: this.flat(n.ifNot) }),
         )
       default:
         return slotNode(this.slotFor({ op: n.op, a: this.flat(n.a) }))

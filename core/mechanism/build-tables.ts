@@ -1,5 +1,4 @@
 /** Growing lists from which the typed arrays of a compiled mechanism are made. */
-import type { SparsePattern } from '@beakertide/basis/numerics'
 import type { NetworkTables } from './network-tables.ts'
 import type { Auxiliaries } from './auxiliaries.ts'
 import { asMonomials, merged, type Monomial, type SlotNode, writeProgram } from './slot-expression.ts'
@@ -85,20 +84,4 @@ export class OutputTables {
       stackDepth,
     }
   }
-}
-
-/** Row-wise pattern from the set of (row, column) that occur, diagonal included. */
-export function patternOf(size: number, pairs: Iterable<readonly [number, number]>): SparsePattern {
-  const rows = Array.from({ length: size }, (_, i) => new Set([i]))
-  for (const [row, column] of pairs) rows[row]!.add(column)
-  const sorted = rows.map((row) => [...row].sort((a, b) => a - b))
-  const rowStart = new Int32Array(size + 1)
-  sorted.forEach((row, i) => (rowStart[i + 1] = rowStart[i]! + row.length))
-  return { size, rowStart, columns: Int32Array.from(sorted.flat()) }
-}
-
-/** Index of entry (row, column) in the pattern. */
-export function entryIn(pattern: SparsePattern, row: number, column: number): number {
-  for (let e = pattern.rowStart[row]!; e < pattern.rowStart[row + 1]!; e++) if (pattern.columns[e] === column) return e
-  return -1
 }

@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest'
 import { facts } from '@beakertide/data'
 import { compileNetwork, TEMPERATURE_STATE } from './compile-network.ts'
-import { entryIn } from './build-tables.ts'
+import { entryOf } from '@beakertide/basis/numerics'
 import type { Expression, Mechanism, Step, Term } from './mechanism.ts'
 import type { HeatModel, Network, VesselProcess } from './network.ts'
 import { parseMechanism } from './parse-mechanism.ts'
@@ -179,7 +179,7 @@ function check(s: Setting, seed: number): void {
     const exact = reference(s, names, shifted).map((c) => c.im / H)
     const scale = exact.reduce((m, x) => Math.max(m, Math.abs(x)), 0)
     for (let row = 0; row < network.size; row++) {
-      const entry = entryIn(network.pattern, row, column)
+      const entry = entryOf(network.pattern, row, column)
       const value = entry < 0 ? 0 : values[entry]!
       const place = `${s.mechanism.name}: d ${names[row]} / d ${names[column]}`
       // relative to the largest entry of the column: opposite terms may cancel within one entry
@@ -242,7 +242,7 @@ describe('the pattern', () => {
         values.forEach((v, e) => (met[e] = Math.max(met[e]!, Math.abs(v))))
       }
       for (let row = 0; row < size; row++) {
-        const inRow = [...columns.slice(rowStart[row]!, rowStart[row + 1]!)]
+        const inRow = Array.from(columns.slice(rowStart[row]!, rowStart[row + 1]!))
         expect(inRow).toContain(row)
         expect(inRow).toEqual([...inRow].sort((a, b) => a - b))
         for (let e = rowStart[row]!; e < rowStart[row + 1]!; e++) if (columns[e] !== row) expect(met[e]).toBeGreaterThan(0)

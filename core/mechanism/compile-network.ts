@@ -1,6 +1,6 @@
 /** From a checked mechanism to a network that an integrator can run without allocating. */
 import { invariant } from '@beakertide/basis/problems'
-import type { SparsePattern } from '@beakertide/basis/numerics'
+import { entryOf, patternOf, type SparsePattern } from '@beakertide/basis/numerics'
 import { GAS_CONSTANT } from '@beakertide/basis/units'
 import type { SpeciesId } from '../matter/index.ts'
 import { conservedTotals } from './conserved.ts'
@@ -8,7 +8,7 @@ import type { Expression, Mechanism, MechanismSpecies, RateConstant, Step, Term 
 import type { HeatModel, Network, VesselProcess } from './network.ts'
 import type { NetworkTables } from './network-tables.ts'
 import { Auxiliaries } from './auxiliaries.ts'
-import { entryIn, OutputTables, patternOf, SparseSums } from './build-tables.ts'
+import { OutputTables, SparseSums } from './build-tables.ts'
 import { type HeatTerm, runNetwork } from './run-network.ts'
 import { add, div, mul, numberNode, placeInSlots, type SlotNode, slotNode, sub } from './slot-expression.ts'
 
@@ -150,8 +150,8 @@ function processRate(process: VesselProcess, slots: Slots, enthalpies: Readonly<
           op: 'if-at-most',
           a: excess,
           b: numberNode(0),
-          then: mul(mul(speed, excess), div(solid, add(solid, numberNode(LAST_SOLID_MOL_PER_L)))),
-          otherwise: mul(speed, excess),
+          ifSo: mul(mul(speed, excess), div(solid, add(solid, numberNode(LAST_SOLID_MOL_PER_L)))),
+          ifNot: mul(speed, excess),
         }
   return {
     name: process.kind === 'gas-leaves' ? `${process.species} leaves as gas` : `${process.species} forms solid`,
@@ -266,7 +266,7 @@ export function compileNetwork(
     partials.flatMap((p) => [...changes[p.rate]!.keys()].map((row) => [row, p.state] as const)),
   )
   const entries = new SparseSums(pattern.columns.length)
-  for (const p of partials) changes[p.rate]!.forEach((n, row) => entries.add(entryIn(pattern, row, p.state), p.output, n))
+  for (const p of partials) changes[p.rate]!.forEach((n, row) => entries.add(entryOf(pattern, row, p.state), p.output, n))
   const rowSums = rows.build()
   const entrySums = entries.build()
 
@@ -343,7 +343,7 @@ function heatTermsOf(
   for (const p of partials) {
     const kJPerMol = rates[p.rate]!.enthalpyKJPerMol
     if (!kJPerMol) continue
-    const entry = entryIn(pattern, temperature, p.state)
+    const entry = entryOf(pattern, temperature, p.state)
     for (let i = tables.entryStart[entry]!; i < tables.entryStart[entry + 1]!; i++) {
       if (tables.entryOutput[i] === p.output) terms.push({ where: 'entry', index: i, kJPerMol })
     }

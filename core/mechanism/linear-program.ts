@@ -16,6 +16,7 @@ export type LinearOptimum =
   | { readonly how: 'unbounded' }
 
 const ZERO = 1e-10
+const zeros = (count: number): number[] => Array.from({ length: count }, () => 0)
 
 /** One pivot of the tableau: row `r` becomes the one of column `c`. */
 function pivot(rows: number[][], basis: number[], r: number, c: number): void {
@@ -67,7 +68,7 @@ export function maximise(gains: readonly number[], limits: readonly Limit[]): Li
   const basis: number[] = []
   let slack = n
   limits.forEach((limit, i) => {
-    const row = new Array<number>(width).fill(0)
+    const row = zeros(width)
     limit.coefficients.forEach((a, j) => (row[j] = a))
     if (limit.kind === 'at-most') row[slack++] = 1
     row[width - 1] = limit.limit
@@ -77,7 +78,7 @@ export function maximise(gains: readonly number[], limits: readonly Limit[]): Li
     basis.push(n + slacks + i)
   })
   // phase one: drive the artificial unknowns to zero
-  const first = new Array<number>(width).fill(0)
+  const first = zeros(width)
   for (const row of rows) for (let j = 0; j < width; j++) if (j < n + slacks || j === width - 1) first[j] = first[j]! - row[j]!
   rows.push(first)
   improve(rows, basis, n + slacks)
@@ -88,7 +89,7 @@ export function maximise(gains: readonly number[], limits: readonly Limit[]): Li
     if (c >= 0) pivot(rows, basis, i, c)
   }
   // phase two
-  const second = new Array<number>(width).fill(0)
+  const second = zeros(width)
   gains.forEach((g, j) => (second[j] = -g))
   basis.forEach((b, i) => {
     const factor = second[b]!
@@ -96,7 +97,7 @@ export function maximise(gains: readonly number[], limits: readonly Limit[]): Li
   })
   rows[m] = second
   if (!improve(rows, basis, n + slacks)) return { how: 'unbounded' }
-  const x = new Array<number>(n).fill(0)
+  const x = zeros(n)
   basis.forEach((b, i) => {
     if (b < n) x[b] = rows[i]![width - 1]!
   })

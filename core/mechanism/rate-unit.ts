@@ -61,7 +61,7 @@ export interface ReadUnit {
  */
 export function readUnit(text: string): ReadUnit | { readonly notUnderstood: string } {
   const plain = text
-    .replace(/[⁻⁰¹²³⁴⁵⁶]+/g, (m) => `^${[...m].map((c) => superscripts[c] ?? '').join('')}`)
+    .replace(/[⁻⁰¹²³⁴⁵⁶]+/g, (m) => `^${m.replace(/./g, (c) => superscripts[c] ?? '')}`)
     .replace(/[·⋅*]/g, ' ')
     .replace(/−/g, '-')
     .replace(/\s*\/\s*/g, ' /')

@@ -10,8 +10,8 @@ export type SlotNode =
   | { readonly op: 'slot'; readonly slot: number }
   | { readonly op: 'neg' | 'sqrt' | 'exp' | 'ln' | 'log10'; readonly a: SlotNode }
   | { readonly op: 'add' | 'sub' | 'mul' | 'div' | 'pow' | 'min' | 'max'; readonly a: SlotNode; readonly b: SlotNode }
-  /** `then` where a <= b, `otherwise` elsewhere. */
-  | { readonly op: 'if-at-most'; readonly a: SlotNode; readonly b: SlotNode; readonly then: SlotNode; readonly otherwise: SlotNode }
+  /** `ifSo` where a <= b, `ifNot` elsewhere. */
+  | { readonly op: 'if-at-most'; readonly a: SlotNode; readonly b: SlotNode; readonly ifSo: SlotNode; readonly ifNot: SlotNode }
 
 export const numberNode = (value: number): SlotNode => ({ op: 'number', value })
 export const slotNode = (slot: number): SlotNode => ({ op: 'slot', slot })
@@ -98,15 +98,15 @@ export function differentiate(n: SlotNode, by: number, chainOf: (slot: number) =
     case 'max':
       return choose(n.a, n.b, d(n.b), d(n.a))
     case 'if-at-most':
-      return choose(n.a, n.b, d(n.then), d(n.otherwise))
+      return choose(n.a, n.b, d(n.ifSo), d(n.ifNot))
     case 'pow':
       return powerSlope(n.a, n.b, d(n.a), d(n.b))
   }
 }
 
-function choose(a: SlotNode, b: SlotNode, then: SlotNode, otherwise: SlotNode): SlotNode {
-  const both = isNumber(then, 0) && isNumber(otherwise, 0)
-  return both ? numberNode(0) : { op: 'if-at-most', a, b, then, otherwise }
+function choose(a: SlotNode, b: SlotNode, ifSo: SlotNode, ifNot: SlotNode): SlotNode {
+  const both = isNumber(ifSo, 0) && isNumber(ifNot, 0)
+  return both ? numberNode(0) : { op: 'if-at-most', a, b, ifSo, ifNot }
 }
 
 /** (a^b)' = b a^(b-1) a' + a^b ln(a) b' */
@@ -201,7 +201,7 @@ export const operations = {
   log10: 11,
   min: 12,
   max: 13,
-  /** Takes a, b, then, otherwise from the stack. */
+  /** Takes a, b, ifSo, ifNot from the stack. */
   ifAtMost: 14,
 } as const
 
@@ -216,7 +216,7 @@ export function writeProgram(n: SlotNode, code: number[], slotOfNumber: (value: 
     return 1
   }
   if (n.op === 'if-at-most') {
-    const depth = Math.max(write(n.a), 1 + write(n.b), 2 + write(n.then), 3 + write(n.otherwise))
+    const depth = Math.max(write(n.a), 1 + write(n.b), 2 + write(n.ifSo), 3 + write(n.ifNot))
     code.push(operations.ifAtMost, 0)
     return depth
   }
