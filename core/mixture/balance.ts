@@ -1,12 +1,12 @@
 /**
  * The heart of settling: at given activity coefficients, find the ln activities x of the masters with
  *
- *   sum_j a_ji c_j(x) + sum_s b_si n_s = T_i  for every master i,   c_j = exp(k_j + a_j . x),
+ *   sum_j a_ji c_j(x) + sum_s b_si u_s = T_i  for every master i,   c_j = exp(k_j + a_j . x),
  *
- * where each phase s (solid, gas) is either absent (n_s = 0) and not oversaturated (b_s . x <= l_s) or present
- * (n_s > 0) and exactly saturated. These are the optimality conditions of one strictly convex problem,
+ * where each phase s (solid, gas) of amount n_s = initial_s + u_s is either absent (n_s = 0) and not oversaturated
+ * (b_s . x <= l_s) or present (n_s > 0) and exactly saturated. These are the optimality conditions of one strictly convex problem,
  *
- *   minimise  F(x) = sum_j c_j(x) - T . x   subject to   b_s . x <= l_s,
+ *   minimise  F(x) = sum_j c_j(x) - (T + sum_s b_s initial_s) . x   subject to   b_s . x <= l_s,
  *
  * so there is one solution and no wrong root to fall into, whatever the signs of a (protons are taken as well as
  * given). It is found by Newton's method that stays inside the constraints (an active-set method: a phase appears
@@ -26,6 +26,8 @@ export interface BalancePhase {
   readonly isHeld: boolean
   /** Master that is moved to reach the limit from outside; -1 when there is none. */
   readonly owner: number
+  /** What lies there from the start, mol/L. Not in the totals: a large heap of solid must not drown what is dissolved. */
+  readonly initial: number
 }
 
 export interface Balance {
@@ -34,6 +36,7 @@ export interface Balance {
   readonly matrix: Float64Array
   /** k, one a species: ln of the formation constant less ln of the activity coefficient. */
   readonly offsets: Float64Array
+  /** Dissolved as put in; the phases' `initial` comes on top. */
   readonly totals: Float64Array
   readonly phases: readonly BalancePhase[]
 }
@@ -42,8 +45,8 @@ export interface Balance {
 export interface BalanceState {
   readonly x: Float64Array
   readonly concentrations: Float64Array
-  /** Amount of each phase a litre, mol/L. */
-  readonly amounts: Float64Array
+  /** What each phase took out of the liquid, mol/L: its amount is `initial` more. An absent phase has given all of it. */
+  readonly uptake: Float64Array
   readonly isWorking: boolean[]
   isStarted: boolean
   iterations: number
@@ -64,9 +67,14 @@ const LAST_STEP = 1e-8
 const PHASE_ROW_WEIGHT = 2 ** 20
 /** Relative residual at which rounding rules and further steps gain nothing. */
 const ROUNDING = 2e-14
-/** Strongly coupled balances may stop improving a little above rounding: after some idle steps this is accepted. */
-const GOOD_ENOUGH = 1e-12
+/**
+ * Traces beside a large amount of solid see that amount's rounding and may stop improving above it: after some idle
+ * steps the last full step is taken as it is. settle() measures the balances afterwards.
+ */
+const GOOD_ENOUGH = 1e-6
 const MOST_IDLE = 4
+/** Added to the scaled diagonal, whose entries are 1, when a matrix has no inverse. */
+const RIDGES = [0, 1e-10, 1e-6, 1e-3] as const
 const START_SWEEPS = 10
 /** Where a component without a total starts: neutral water's protons. */
 const NEUTRAL_MOL_PER_L = 1e-7
@@ -85,6 +93,12 @@ export function fillConcentrations(balance: Balance, x: Float64Array, out: Float
     }
     out[j] = Math.exp(Math.min(sum, LARGEST_LN))
   }
+}
+
+/** Amount of a phase, mol/L; for a held one negative when it gave. */
+export function amountOf(phase: BalancePhase, uptake: number): number {
+  const amount = phase.initial + uptake
+  return phase.isHeld ? amount : Math.max(amount, 0)
 }
 
 /** How far above saturation a phase is, in ln units. */
@@ -115,7 +129,7 @@ export function relativeResiduals(balance: Balance, state: BalanceState): Float6
   }
   balance.phases.forEach((phase, s) => {
     for (let i = 0; i < n; i++) {
-      const part = phase.coefficients[i]! * state.amounts[s]!
+      const part = phase.coefficients[i]! * state.uptake[s]!
       error[i] = error[i]! + part
       scale[i] = scale[i]! + Math.abs(part)
     }
@@ -127,18 +141,25 @@ export function createBalanceState(balance: Balance): BalanceState {
   return {
     x: new Float64Array(balance.masters),
     concentrations: new Float64Array(balance.offsets.length),
-    amounts: new Float64Array(balance.phases.length),
+    uptake: Float64Array.from(balance.phases, (p) => -p.initial),
     isWorking: balance.phases.map((p) => p.isHeld),
     isStarted: false,
     iterations: 0,
   }
 }
 
+/** Totals with everything that lies there dissolved. */
+function dissolvedTotals(balance: Balance): Float64Array {
+  const totals = Float64Array.from(balance.totals)
+  for (const phase of balance.phases) for (let i = 0; i < totals.length; i++) totals[i]! += phase.coefficients[i]! * phase.initial
+  return totals
+}
+
 /** F(x), what the solution makes least. */
-function potential(balance: Balance, x: Float64Array, concentrations: Float64Array): number {
+function potential(totals: Float64Array, x: Float64Array, concentrations: Float64Array): number {
   let sum = 0
   for (let j = 0; j < concentrations.length; j++) sum += concentrations[j]!
-  for (let i = 0; i < x.length; i++) sum -= balance.totals[i]! * x[i]!
+  for (let i = 0; i < x.length; i++) sum -= totals[i]! * x[i]!
   return sum
 }
 
@@ -155,7 +176,8 @@ function guess(balance: Balance, state: BalanceState): void {
   const fixed = new Set(held.map((p) => p.owner))
   // What a held phase gives or takes follows from its owner's balance and is taken out of the others'.
   const reduced = Float64Array.from(balance.matrix)
-  const totals = Float64Array.from(balance.totals)
+  const whole = dissolvedTotals(balance)
+  const totals = Float64Array.from(whole)
   for (const phase of held) {
     for (let i = 0; i < n; i++) {
       const share = phase.coefficients[i]! / phase.coefficients[phase.owner]!
@@ -171,7 +193,7 @@ function guess(balance: Balance, state: BalanceState): void {
   for (let sweep = 0; sweep < START_SWEEPS; sweep++) {
     for (const phase of held) x[phase.owner]! -= oversaturation(phase, x) / phase.coefficients[phase.owner]!
     fillConcentrations(balance, x, concentrations)
-    const height = potential(balance, x, concentrations)
+    const height = potential(whole, x, concentrations)
     if (height < lowest) {
       lowest = height
       best.set(x)
@@ -243,7 +265,7 @@ export function createBalancer(balance: Balance): (state: BalanceState) => Balan
     let slope = 0
     for (let i = 0; i < n; i++) {
       let unmet = totals[i]!
-      for (let s = 0; s < phases.length; s++) unmet -= phases[s]!.coefficients[i]! * state.amounts[s]!
+      for (let s = 0; s < phases.length; s++) unmet -= phases[s]!.coefficients[i]! * state.uptake[s]!
       slope -= unmet * step[i]!
     }
     for (let j = 0; j < speciesCount; j++) {
@@ -254,14 +276,27 @@ export function createBalancer(balance: Balance): (state: BalanceState) => Balan
     return slope
   }
 
-  /** Newton step and phase amounts for the working set; false when the matrix has no inverse. */
-  function newton(state: BalanceState): boolean {
-    const { x, concentrations } = state
+  /**
+   * Newton step and phase amounts for the working set; false when the matrix has no inverse. A `ridge` on its (scaled)
+   * diagonal makes one that is singular to rounding solvable; the step then still goes down.
+   */
+  function newton(state: BalanceState, ridge: number): boolean {
+    const { x, concentrations, uptake } = state
     fillConcentrations(balance, x, concentrations)
     hessian.fill(0)
     for (let i = 0; i < n; i++) {
       gradient[i] = -totals[i]!
       magnitude[i] = Math.abs(totals[i]!)
+    }
+    for (let s = 0; s < phases.length; s++) {
+      const { initial, coefficients } = phases[s]!
+      if (state.isWorking[s]) continue
+      uptake[s] = -initial
+      if (initial === 0) continue
+      for (let i = 0; i < n; i++) {
+        gradient[i] = gradient[i]! - coefficients[i]! * initial
+        magnitude[i] = magnitude[i]! + Math.abs(coefficients[i]! * initial)
+      }
     }
     for (let j = 0; j < speciesCount; j++) {
       const c = concentrations[j]!
@@ -293,6 +328,7 @@ export function createBalancer(balance: Balance): (state: BalanceState) => Balan
         a[k * size + i] = value
       }
     }
+    for (let i = 0; i < n; i++) a[i * size + i]! += ridge
     const right = new Float64Array(size)
     for (let i = 0; i < n; i++) right[i] = -gradient[i]! * scale[i]!
     const widths = new Float64Array(m)
@@ -311,12 +347,10 @@ export function createBalancer(balance: Balance): (state: BalanceState) => Balan
     if (!lu.decompose()) return false
     lu.solve(right)
     for (let i = 0; i < n; i++) step[i] = right[i]! * scale[i]!
-    state.amounts.fill(0)
-    for (let w = 0; w < m; w++) state.amounts[working[w]!] = right[n + w]! * widths[w]!
+    for (let w = 0; w < m; w++) uptake[working[w]!] = right[n + w]! * widths[w]!
     for (let i = 0; i < n; i++) if (!Number.isFinite(step[i]!)) return false
-    for (let s = 0; s < phases.length; s++) {
-      if (state.amounts[s] === 0) continue
-      for (let i = 0; i < n; i++) magnitude[i] = magnitude[i]! + Math.abs(phases[s]!.coefficients[i]! * state.amounts[s]!)
+    for (const s of working) {
+      for (let i = 0; i < n; i++) magnitude[i] = magnitude[i]! + Math.abs(phases[s]!.coefficients[i]! * uptake[s]!)
     }
     return true
   }
@@ -346,7 +380,7 @@ export function createBalancer(balance: Balance): (state: BalanceState) => Balan
       }
       // A phase that comes and goes is exactly at saturation: its amount is zero to within rounding.
       const tolerance = drops[s]! > 3 ? 1e-9 : 1e-13
-      const share = state.amounts[s]! / room
+      const share = (phase.initial + state.uptake[s]!) / room
       if (share < -tolerance && share < most) {
         most = share
         worst = s
@@ -407,7 +441,7 @@ export function createBalancer(balance: Balance): (state: BalanceState) => Balan
     let idle = 0
     for (let round = 0; round < MOST_STEPS; round++) {
       state.iterations++
-      const isSolved = newton(state)
+      const isSolved = RIDGES.some((ridge) => newton(state, ridge))
       if (!isSolved && isFresh) return 'singular'
       let largest = 0
       for (let i = 0; i < n; i++) largest = Math.max(largest, Math.abs(step[i]!))
@@ -434,7 +468,6 @@ export function createBalancer(balance: Balance): (state: BalanceState) => Balan
         const leaving = negativePhase(state, drops)
         if (leaving < 0) {
           fillConcentrations(balance, x, state.concentrations)
-          for (let s = 0; s < phases.length; s++) if (!phases[s]!.isHeld && state.amounts[s]! < 0) state.amounts[s] = 0
           state.isStarted = true
           return null
         }

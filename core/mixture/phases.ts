@@ -12,6 +12,8 @@ export interface PhaseRule {
   readonly openGases: Readonly<Record<SpeciesId, number>>
   readonly pH: number | null
   readonly maySolidForm: (id: SpeciesId) => boolean
+  /** Solids lying there, mol/L. */
+  readonly solidsMolPerL: Readonly<Record<SpeciesId, number>>
 }
 
 /** A phase with the name under which it is reported. */
@@ -48,7 +50,7 @@ export function listPhases(system: SpeciesSystem, rule: PhaseRule, lnFormed: (ex
     const held = new Float64Array(system.masters.length)
     const owner = system.masters.indexOf(PROTON)
     held[owner] = 1
-    phases.push({ id: PROTON, kind: 'pH', coefficients: held, limit: -rule.pH * Math.LN10, isHeld: true, owner })
+    phases.push({ id: PROTON, kind: 'pH', coefficients: held, limit: -rule.pH * Math.LN10, isHeld: true, owner, initial: 0 })
     taken.add(owner)
   }
   for (const gas of system.gases) {
@@ -63,6 +65,7 @@ export function listPhases(system: SpeciesSystem, rule: PhaseRule, lnFormed: (ex
       limit: Math.log(pressure) - lnFormed(gas),
       isHeld: true,
       owner,
+      initial: 0,
     })
   }
   for (const gas of system.gases) {
@@ -75,6 +78,7 @@ export function listPhases(system: SpeciesSystem, rule: PhaseRule, lnFormed: (ex
       limit,
       isHeld: false,
       owner: chooseOwner(gas, system, taken),
+      initial: 0,
     })
   }
   for (const solid of system.solids) {
@@ -86,6 +90,7 @@ export function listPhases(system: SpeciesSystem, rule: PhaseRule, lnFormed: (ex
       limit: -lnFormed(solid),
       isHeld: false,
       owner: chooseOwner(solid, system, taken),
+      initial: rule.solidsMolPerL[solid.id] ?? 0,
     })
   }
   return phases

@@ -4,6 +4,7 @@ import { distinctSources, type Source } from '@beakertide/basis/sources'
 import { kelvinToCelsius } from '@beakertide/basis/units'
 import type { SpeciesId } from '../matter/index.ts'
 import { DAVIES_LIMIT_MOL_PER_L } from './activity.ts'
+import { amountOf } from './balance.ts'
 import { isKnownAt } from './constants-at-temperature.ts'
 import type { Equilibrium } from './inventory.ts'
 import type { Prepared } from './ionic-strength.ts'
@@ -52,7 +53,7 @@ export function report(settled: Settled): Outcome<Equilibrium> {
   const saturationIndices: Record<SpeciesId, number> = {}
   let acidAddedMol: number | undefined
   phases.forEach((phase, s) => {
-    const amount = state.amounts[s]! * totals.volumeL
+    const amount = amountOf(phase, state.uptake[s]!) * totals.volumeL
     if (phase.kind === 'pH') acidAddedMol = -amount
     else if (phase.kind === 'solid' && amount > 0) solidsMol[phase.id] = amount
     else if (phase.kind === 'gas' && amount !== 0) gasesMol[phase.id] = amount
@@ -75,7 +76,7 @@ export function report(settled: Settled): Outcome<Equilibrium> {
   phases.forEach((phase, s) => {
     if (phase.kind === 'pH') return
     phase.coefficients.forEach((b, i) => {
-      exchanged -= b * system.species[i]!.charge * state.amounts[s]!
+      exchanged -= b * system.species[i]!.charge * state.uptake[s]!
     })
   })
   const chargeResidual = turnover > 0 ? Math.abs(net - entered - exchanged) / turnover : 0

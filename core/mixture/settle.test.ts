@@ -243,6 +243,11 @@ describe('what cannot be settled is refused with the reason', () => {
     const outcome = settle({ volumeL: 1, amountsMol: { I2: 1e-4 } }, ROOM_K, facts, { openGasesAtm: { 'I2(g)': 1 } })
     expect(outcome.ok ? '' : outcome.problems[0]!.code).toBe('mixture/contradiction')
   })
+  it('says what is missing when a hydrolysis on request has nothing to run back with', () => {
+    const outcome = settle({ volumeL: 1, amountsMol: { HOI: 0.01 } }, ROOM_K, facts, { onRequest: ['iodine-hydrolysis'] })
+    expect(outcome.ok ? '' : outcome.problems[0]!.code).toBe('mixture/no-partner')
+    expect(settle({ volumeL: 1, amountsMol: { HOI: 0.01 } }, ROOM_K, facts).ok).toBe(true)
+  })
   it('takes rounding dust below zero as nothing', () => {
     expect(settle({ volumeL: 1, amountsMol: { I2: -1e-15 } }, ROOM_K, facts).ok).toBe(true)
   })

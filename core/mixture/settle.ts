@@ -1,14 +1,14 @@
 /** Fast equilibria of one liquid: amounts as entered in, free concentrations and pH out. */
 import { type Outcome, type Problem, refuse } from '@beakertide/basis/problems'
 import type { SpeciesId } from '../matter/index.ts'
-import { type BalanceFailure, oversaturation, relativeResiduals } from './balance.ts'
+import { amountOf, type BalanceFailure, oversaturation, relativeResiduals } from './balance.ts'
 import type { Equilibrium } from './inventory.ts'
 import { type Prepared, prepare, settleStrength, type StrengthFound } from './ionic-strength.ts'
 import { listPhases, type NamedPhase } from './phases.ts'
 import type { EquilibriumFacts } from './reactions.ts'
 import { checkCharge, checkInput, type SettleOptions, type Totals } from './settle-input.ts'
 import { report } from './settle-report.ts'
-import { createConstants, type Expansion, isKnownSolid, lnFormation, selectSystem, type SpeciesSystem } from './species-system.ts'
+import { createConstants, type Expansion, isKnownSolid, lnFormation, PROTON, selectSystem, type SpeciesSystem } from './species-system.ts'
 
 /** Largest relative residual of a settled liquid. */
 const RESIDUAL_LIMIT = 1e-10
@@ -35,19 +35,19 @@ export function settle(totals: Totals, temperatureK: number, facts: EquilibriumF
   const maySolidForm = (id: SpeciesId): boolean => may === 'form' || (may !== 'none' && may.includes(id))
 
   const inertSolids: Record<SpeciesId, number> = {}
-  const solids: [SpeciesId, number][] = []
+  const solidsMolPerL: Record<SpeciesId, number> = {}
   const dissolved: [SpeciesId, number][] = []
   for (const [id, amount] of [...Object.entries(totals.amountsMol), ...Object.entries(totals.solidsMol ?? {})]) {
     if (id === 'H2O' || amount <= 0) continue
     if (!id.endsWith('(s)')) dissolved.push([id, amount])
-    else if (isKnownSolid(id, facts) && maySolidForm(id)) solids.push([id, amount])
+    else if (isKnownSolid(id, facts) && maySolidForm(id)) solidsMolPerL[id] = (solidsMolPerL[id] ?? 0) + amount / totals.volumeL
     else inertSolids[id] = (inertSolids[id] ?? 0) + amount
   }
   const openGases = options.openGasesAtm ?? {}
   const system = selectSystem(
     {
       present: dissolved.map(([id]) => id),
-      presentSolids: solids.map(([id]) => id),
+      presentSolids: Object.keys(solidsMolPerL),
       openGases: Object.keys(openGases),
       onRequest: options.onRequest ?? [],
     },
@@ -59,7 +59,7 @@ export function settle(totals: Totals, temperatureK: number, facts: EquilibriumF
   }
 
   const totalConcentrations = new Float64Array(system.masters.length)
-  for (const [id, amount] of [...dissolved, ...solids]) {
+  for (const [id, amount] of dissolved) {
     for (const [master, count] of system.expansionOf(id).masters) {
       totalConcentrations[system.masters.indexOf(master)]! += (count * amount) / totals.volumeL
     }
@@ -77,6 +77,7 @@ export function settle(totals: Totals, temperatureK: number, facts: EquilibriumF
       openGases,
       pH: options.pH ?? null,
       maySolidForm,
+      solidsMolPerL,
     },
     lnFormed,
   )
@@ -110,6 +111,15 @@ function verify(prepared: Prepared, system: SpeciesSystem, phases: readonly Name
       todo: 'lower the partial pressure, or do not let that solid form',
     }
   }
+  const short = system.masters.filter((master, i) => master !== PROTON && balance.totals[i]! < 0)
+  if (found.failure !== null && short.length > 0) {
+    return {
+      code: 'mixture/no-partner',
+      where: short.join(', '),
+      what: 'a hydrolysis taken in on request would have to run backwards with nothing to run back with',
+      todo: 'leave that hydrolysis out, or put in the halide that it needs',
+    }
+  }
   const residuals = relativeResiduals(balance, state)
   const worst = residuals.reduce((most, r, i) => (!(r <= residuals[most]!) ? i : most), 0)
   const failed = (where: string, size: number): Problem => ({
@@ -123,7 +133,7 @@ function verify(prepared: Prepared, system: SpeciesSystem, phases: readonly Name
   if (!(found.mismatch <= RESIDUAL_LIMIT)) return failed('ionic strength', found.mismatch)
   for (const [s, phase] of phases.entries()) {
     const over = oversaturation(phase, state.x)
-    const isMet = phase.isHeld || state.amounts[s]! > 0 ? Math.abs(over) <= SATURATION_LIMIT : over <= SATURATION_LIMIT
+    const isMet = phase.isHeld || amountOf(phase, state.uptake[s]!) > 0 ? Math.abs(over) <= SATURATION_LIMIT : over <= SATURATION_LIMIT
     if (!isMet) return failed(`saturation of ${phase.id}`, Math.abs(over))
   }
   return null
