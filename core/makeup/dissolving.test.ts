@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest'
-import { commonIonLimit, type Salt } from './dissolving.ts'
+import { commonIonLimit, iodineBesideIodide, type Salt } from './dissolving.ts'
 
 const oneToOne: Salt = { species: ['K+', 'IO3-'], counts: [1, 1], charges: [1, -1] }
 /** No activity correction: the textbook case. */
@@ -30,5 +30,13 @@ describe('common-ion limit', () => {
   it('beyond 0.5 mol/kg there is no honest number', () => {
     expect(commonIonLimit(oneToOne, 2, [0.1, 0], 0.05, 0.507)).toBeNull()
     expect(commonIonLimit(oneToOne, 0.1, [3, 0], 1.5, 0.507)).toBeNull()
+  })
+})
+
+describe('iodine beside iodide', () => {
+  it('no iodide: what water holds; much iodide: nearly half of it, K s = 698 x 1.3e-3 = 0.91 (worked by hand)', () => {
+    // 0.033 g in 100 g is 1.3 mmol/kg; bound share 0.91/1.91 = 0.476 of the iodide
+    expect(iodineBesideIodide(0.033, 0, 253.81)).toBeCloseTo(0.033, 12)
+    expect((iodineBesideIodide(0.033, 0.2, 253.81) * 10) / 253.81).toBeCloseTo(0.0013 + 0.476 * 0.2, 3)
   })
 })

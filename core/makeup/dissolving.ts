@@ -4,6 +4,7 @@ import { formatNumber } from '@beakertide/basis/units'
 import { debyeHueckelA, dissolvesWithin, type MatterFacts, solubilityAt, type SpeciesId, type Substance } from '../matter/index.ts'
 import type { Composition, Part } from './composition.ts'
 import type { Solubility } from './make-up-result.ts'
+import { isIodine } from './nature.ts'
 
 /** From this share of the limit on a solution is called near it: assumed (tables of hydrated salts differ by a few per cent, rooms by a few degrees). */
 export const NEAR_LIMIT_SHARE = 0.8
@@ -85,6 +86,23 @@ function withCommonIons(part: Part, flask: Composition, holds: number, celsius: 
   return limit === null ? null : (limit * content.anhydrousMolarMass) / 10
 }
 
+/** Triiodide constant K = b(I3-) / (b(I2) b(I-)), kg/mol at 25 degC: Palmer, Ramette & Mesmer 1984, 698 +/- 10 (abstract read; row of data/tables/equilibria). */
+const TRIIODIDE_CONSTANT = 698
+
+/** Limit of iodine beside iodide, g in 100 g of water: what water holds, and with it at saturation K s b / (1 + K s) as triiodide. */
+export function iodineBesideIodide(holds: number, iodideMolPerKg: number, molarMass: number): number {
+  const free = (holds * 10) / molarMass
+  const bound = (TRIIODIDE_CONSTANT * free * iodideMolPerKg) / (1 + TRIIODIDE_CONSTANT * free)
+  return ((free + bound) * molarMass) / 10
+}
+
+/** What the water holds of this part, raised by triiodide, in g anhydrous a 100 g. */
+function waterHolds(part: Part, flask: Composition, inWater: number): number {
+  const iodide = flask.amountsMol['I-'] ?? 0
+  if (!isIodine(part.content) || iodide <= 0) return inWater
+  return iodineBesideIodide(inWater, (1000 * iodide) / flask.solventWaterG, part.content.anhydrousMolarMass)
+}
+
 /** One line a dissolved solid at `celsius`; liquids that mix in all proportions have none. */
 export function solubilities(
   solution: string,
@@ -103,14 +121,15 @@ export function solubilities(
     const { content, amountMol } = part
     const needs = (100 * amountMol * content.anhydrousMolarMass) / flask.solventWaterG
     const limit = solubilityAt(content.anhydrous, celsius, matter)
+    const inWater = limit ? waterHolds(part, flask, limit.gPer100gWater) : null
     const shared = limit ? withCommonIons(part, flask, limit.gPer100gWater, celsius, matter) : null
-    const holds = Math.min(limit?.gPer100gWater ?? Number.POSITIVE_INFINITY, shared ?? Number.POSITIVE_INFINITY)
+    const holds = Math.min(inWater ?? Number.POSITIVE_INFINITY, shared ?? Number.POSITIVE_INFINITY)
     const verdict = !limit ? 'unknown' : needs > holds ? 'too-much' : needs > NEAR_LIMIT_SHARE * holds ? 'near-limit' : 'dissolves'
     return {
       solution,
       substanceId: content.substance.id,
       needsGPer100gWater: needs,
-      holdsGPer100gWater: limit?.gPer100gWater ?? null,
+      holdsGPer100gWater: inWater,
       ...(shared === null ? {} : { commonIonGPer100gWater: shared }),
       atCelsius: celsius,
       // salts that dissolve worse in the heat have a span below, which warming does not reach

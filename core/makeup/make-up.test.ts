@@ -331,6 +331,19 @@ describe('does it dissolve', () => {
   })
 })
 
+describe('iodine', () => {
+  const iodine: Bottle = { id: 'iodine', substance: 'iodine', purity: any('99.8 %') }
+
+  it('dissolves in iodide, added first, and not in water', () => {
+    const beside = good({ solutions: [solution('L', '100 mL', 'iodine 0.05 mol/L', 'iodide 0.2 mol/L')], extra: [iodine] })
+    expect(beside.solubility.find((s) => s.substanceId === 'iodine')!.verdict).toBe('dissolves')
+    expect(beside.work.findIndex((s) => s.text.includes('"iodide"'))).toBeLessThan(
+      beside.work.findIndex((s) => s.text.includes('"iodine"')),
+    )
+    expect(good({ solutions: [solution('L', '100 mL', 'iodine 0.05 mol/L')], extra: [iodine] }).solubility[0]!.verdict).toBe('too-much')
+  })
+})
+
 describe('heat and the order of work', () => {
   it('W33: 27.8 mL of 96 % acid to 1 L rises by 7.9 K (memory inputs)', () => {
     const made = good({ solutions: [solution('A', '1000 mL', 'acid 0.5 mol/L')] })

@@ -124,7 +124,8 @@ function byVolume(volumeL: number, entry: Entry, solutionL: number, bench: Bench
     if (stock && volumeL < 5e-3)
       tooSmall = `dilute ${mL(stock.massG / density / 1000, 3)} to ${mL(stock.flaskL, 3)} and take ${mL(stock.takeL, 3)} of it instead${isCorrosiveLiquid(content) ? ' (into water, slowly)' : ''}`
   }
-  const notes = [...measured.better]
+  // nobody fits a strong acid to a pipette
+  const notes = isCorrosiveLiquid(content) ? [] : [...measured.better]
   notes.push(`${mL(volumeL)} weighs ${g(volumeL * density * 1000)} (${content.densityFrom})`)
   const shown = bench.exact ? volumeL : measured.shownL
   return {

@@ -164,6 +164,7 @@ export function contradictions(
   taken: 'as-wanted' | 'as-weighed' = 'as-wanted',
 ): readonly Problem[] {
   const found: Problem[] = []
+  // comparisons are written so that a number beyond all bounds (no number) is refused too
   parts.forEach((part, i) => {
     const entry = entries[i]!
     const place = { solution, entry }
@@ -179,7 +180,7 @@ export function contradictions(
           'check the number and its unit, or use a weaker bottle',
         ),
       )
-    } else if (content.molPerL && wanted > content.molPerL.value * (1 + NO_ROOM_SHARE)) {
+    } else if (content.molPerL && !(wanted <= content.molPerL.value * (1 + NO_ROOM_SHARE))) {
       found.push(
         problem(
           place,
@@ -188,7 +189,7 @@ export function contradictions(
           `use a stronger bottle, or want at most ${formatQuantity(content.molPerL.value, 'amount-concentration', 3)} here`,
         ),
       )
-    } else if (massOf(part) > flask.massG * (1 + NO_ROOM_SHARE)) {
+    } else if (!(massOf(part) <= flask.massG * (1 + NO_ROOM_SHARE))) {
       found.push(
         problem(
           place,
@@ -252,7 +253,7 @@ export function wantedAmounts(
     parts = next
     flask = compose(parts, volumeL, celsius, matter, waterMolarMass)
     // beyond all sense: more in the flask than any liquid weighs; the contradiction below says so
-    if (moved < 1e-13 || flask.solventWaterG < -flask.massG) break
+    if (moved < 1e-13 || !(flask.solventWaterG >= -flask.massG)) break
   }
   const found = contradictions(solution, entries, parts, flask)
   return found.length > 0 ? { ok: false, problems: found } : done({ parts, flask })

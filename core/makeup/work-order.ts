@@ -1,5 +1,5 @@
 /** The order of work at the bench, computed from what the ingredients are: water first, acid into water, peroxide last. */
-import { formatNumber } from '@beakertide/basis/units'
+import { formatNumber, formatQuantity } from '@beakertide/basis/units'
 import type { MatterFacts } from '../matter/index.ts'
 import type { Composition, Part } from './composition.ts'
 import { heatCapacityOf, type MakingHeat, partHeat } from './heat.ts'
@@ -58,7 +58,7 @@ const coolingMinutes = (riseK: number): number =>
 function take(portion: Portion, readabilityG: number): string {
   return portion.measure === 'measure-volume' && portion.volumeShownL !== null
     ? `${formatNumber(portion.volumeShownL * 1000, 4)} mL of "${portion.bottle}" (${portion.tool})`
-    : `${writtenByBalance(portion.massShownG, readabilityG)} of "${portion.bottle}" (${portion.tool})`
+    : `${portion.massShownG < readabilityG ? formatQuantity(portion.massShownG, 'mass', 3) : writtenByBalance(portion.massShownG, readabilityG)} of "${portion.bottle}" (${portion.tool})`
 }
 
 /** Rise when one part goes at once into the first water, K; 0 when nothing is known. */
@@ -174,7 +174,7 @@ function stepsFor(plan: SolutionPlan, matter: MatterFacts, waterMolarMass: numbe
   const others = pairs.filter((x) => x.part.content.state === 'liquid' && !isPeroxide(x.part.content) && !isAcidLiquid(x.part.content))
   for (const x of starch) steps.push(...starchSteps(plan, x.portion, firstWaterL))
   if (starch.length === 0)
-    steps.push(say(`Put ${mL(firstWaterL)} of distilled water into a clean beaker that holds ${mL(plan.flask.volumeL * 1.5)}.`))
+    steps.push(say(`Put ${mL(firstWaterL)} of distilled water into a clean beaker (at least ${mL(plan.flask.volumeL * 1.5)}).`))
   for (const x of acids) steps.push(...acidSteps(plan, x.part, x.portion, firstWaterG, matter, waterMolarMass))
   // iodide before iodine: iodine dissolves only as triiodide
   const rank = (x: { readonly part: Part }): number => (isIodide(x.part.content) ? 0 : isIodine(x.part.content) ? 2 : 1)
@@ -191,17 +191,19 @@ function stepsFor(plan: SolutionPlan, matter: MatterFacts, waterMolarMass: numbe
     steps.push(
       say(`Add ${take(x.portion, plan.readabilityG)}, stirring.${isFuming(x.part.content) ? ' Under the hood: its vapour stings.' : ''}`),
     )
-  const rise = plan.heat.riseK ?? 0
+  // what was added in cooled portions is warm only from its last one
+  const staged = steps.some((s) => s.danger && / in \d+ portions/.test(s.text))
+  const rise = staged ? Math.min(plan.heat.riseK ?? 0, STAGE_RISE_K) : (plan.heat.riseK ?? 0)
   if (rise > COOL_ENOUGH_K)
     steps.push(
       say(
-        `Cool to ${formatNumber(plan.celsius, 3)} degC (altogether it warmed by about ${kelvins(rise)}); warm glass and warm liquid show a wrong volume.`,
+        `Cool to ${formatNumber(plan.celsius, 3)} degC (${staged ? 'the last portion warmed it again' : `it warmed by about ${kelvins(rise)}`}); warm glass and warm liquid show a wrong volume.`,
         { waitMinutes: coolingMinutes(rise) },
       ),
     )
   else if (rise < COLD_K)
     steps.push(
-      say(`Let it warm up to ${formatNumber(plan.celsius, 3)} degC (altogether it cooled by about ${kelvins(-rise)}).`, {
+      say(`Let it warm up to ${formatNumber(plan.celsius, 3)} degC (it cooled by about ${kelvins(-rise)}).`, {
         waitMinutes: coolingMinutes(rise),
       }),
     )
