@@ -404,7 +404,7 @@ describe('conserved totals', () => {
 })
 
 describe('running', () => {
-  it('allocates nothing: 200 000 calls leave the heap where it was', () => {
+  it('allocates nothing: 100 000 calls leave the heap where it was', () => {
     const batch = catalogue.find((m) => m.name === 'iodate-peroxide-malonate/batch')!
     const network = compileNetwork(batch, free, vessel, stepEnthalpies(batch, () => -100).byStep)
     const y = someState(network, numbers(5))
@@ -418,9 +418,13 @@ describe('running', () => {
       }
     }
     run(20_000)
-    const before = process.memoryUsage().heapUsed
-    run(200_000)
-    // one number boxed a call would be 16 bytes * 200 000 = 3.2 MB and more
-    expect(process.memoryUsage().heapUsed - before).toBeLessThan(2.5e6)
+    // the least of three rounds: whatever else runs in this process may allocate, the network must not
+    const growths = [0, 1, 2].map(() => {
+      const before = process.memoryUsage().heapUsed
+      run(100_000)
+      return process.memoryUsage().heapUsed - before
+    })
+    // one number boxed a call would be 16 bytes * 100 000 * 2 = 3.2 MB
+    expect(Math.min(...growths)).toBeLessThan(1.2e6)
   })
 })
