@@ -12,6 +12,8 @@ import { createConstants, type Expansion, isKnownSolid, lnFormation, PROTON, sel
 
 /** Largest relative residual of a settled liquid. */
 const RESIDUAL_LIMIT = 1e-10
+/** Share by which a halogen must outweigh the halide that it lacks. */
+const PARTNER_MARGIN = 1e-9
 /** Largest departure from saturation of a phase that is there, ln units. */
 const SATURATION_LIMIT = 1e-9
 
@@ -64,6 +66,8 @@ export function settle(totals: Totals, temperatureK: number, facts: EquilibriumF
       totalConcentrations[system.masters.indexOf(master)]! += (count * amount) / totals.volumeL
     }
   }
+  const alone = checkPartners(totalConcentrations, system)
+  if (alone) return refuse(alone)
   let strengthAsEntered = 0
   for (const [id, amount] of dissolved) strengthAsEntered += (0.5 * system.expansionOf(id).charge ** 2 * amount) / totals.volumeL
 
@@ -100,6 +104,33 @@ export function settle(totals: Totals, temperatureK: number, facts: EquilibriumF
   })
 }
 
+/**
+ * A hydrolysis on request sets a master free (I2 = HOI + I- + H+), so a liquid of HOI counts as iodine less iodide. If no
+ * more iodine is there than iodide is lacking, all of it must stay HOI and the constant cannot be met.
+ */
+function checkPartners(totals: Float64Array, system: SpeciesSystem): Problem | null {
+  const totalOf = (master: SpeciesId): number => totals[system.masters.indexOf(master)]!
+  for (const [i, master] of system.masters.entries()) {
+    const lacking = -totals[i]!
+    if (master === PROTON || lacking <= 0) continue
+    let most = 0
+    for (const { masters } of system.species) {
+      const freed = -(masters.find(([m]) => m === master)?.[1] ?? 0)
+      if (freed <= 0) continue
+      const givers = masters.flatMap(([m, count]) => (count > 0 && m !== PROTON ? [(totalOf(m) * freed) / count] : []))
+      most = Math.max(most, Math.min(...givers))
+    }
+    if (most > lacking * (1 + PARTNER_MARGIN)) continue
+    return {
+      code: 'mixture/no-partner',
+      where: master,
+      what: 'a hydrolysis taken in on request would have to run backwards with nothing to run back with',
+      todo: 'leave that hydrolysis out, or put in the halide that it needs',
+    }
+  }
+  return null
+}
+
 /** Looks at the answer afresh, whatever the search says about it: every balance, every phase, the ionic strength. */
 function verify(prepared: Prepared, system: SpeciesSystem, phases: readonly NamedPhase[], found: StrengthFound): Problem | null {
   const { balance, state } = prepared
@@ -109,15 +140,6 @@ function verify(prepared: Prepared, system: SpeciesSystem, phases: readonly Name
       where: phases.flatMap((p) => (p.kind === 'gas' && p.isHeld ? [p.id] : [])).join(', ') || 'the liquid',
       what: failureText[found.failure],
       todo: 'lower the partial pressure, or do not let that solid form',
-    }
-  }
-  const short = system.masters.filter((master, i) => master !== PROTON && balance.totals[i]! < 0)
-  if (found.failure !== null && short.length > 0) {
-    return {
-      code: 'mixture/no-partner',
-      where: short.join(', '),
-      what: 'a hydrolysis taken in on request would have to run backwards with nothing to run back with',
-      todo: 'leave that hydrolysis out, or put in the halide that it needs',
     }
   }
   const residuals = relativeResiduals(balance, state)
