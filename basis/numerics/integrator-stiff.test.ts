@@ -35,9 +35,15 @@ describe.each(['rodas4', 'rodas5p'] as const)('published stiff problems with %s'
   it.each(stiffTestSet.filter((p) => p !== e5).map((p) => [p.name, p] as const))(
     '%s: each decade of tolerance gains digits in proportion',
     (_name, problem) => {
-      const gained = digits(problem, method, 1e-9) - digits(problem, method, 1e-4)
-      expect(gained / 5).toBeGreaterThan(0.6)
-      expect(gained / 5).toBeLessThan(1.6)
+      // Least squares over five decades: one lucky run must not decide, and which run is lucky differs between engines,
+      // whose powers and exponentials differ in the last bit.
+      const decades = [4, 5, 6, 7, 8]
+      const reached = decades.map((d) => digits(problem, method, 10 ** -d))
+      const mean = reached.reduce((sum, x) => sum + x, 0) / reached.length
+      const slope =
+        decades.reduce((sum, d, i) => sum + (d - 6) * (reached[i]! - mean), 0) / decades.reduce((sum, d) => sum + (d - 6) ** 2, 0)
+      expect(slope).toBeGreaterThan(0.6)
+      expect(slope).toBeLessThan(1.6)
     },
   )
 })
