@@ -17,6 +17,8 @@ export interface Portion {
   readonly massShownG: number
   readonly volumeL: number | null
   readonly volumeShownL: number | null
+  /** The amount as the tool shows it, or as it was entered back: "20.002 g", "2.10 mL". */
+  readonly written: string
   /** "burette 50 mL class A", "balance 0.01 g" … */
   readonly tool: string
   readonly amountMol: number

@@ -170,7 +170,6 @@ function makeOne(
     plan: {
       id: solution.id,
       celsius,
-      readabilityG: bench.tools.balanceReadabilityG,
       filledUpIn: filled.tool,
       parts,
       portions,

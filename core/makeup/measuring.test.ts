@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest'
 import fc from 'fast-check'
 import { facts } from '@beakertide/data'
-import { fillUp, measure, type Measuring } from './measuring.ts'
+import { fillUp, measure, type Measuring, writtenByTool } from './measuring.ts'
 import { balanceWith, shownOnBalance, smallestWeighingG, weigh, weighingUncertaintyG, writtenByBalance } from './weighing.ts'
 
 const ware = facts.glassware()
@@ -79,6 +79,18 @@ describe('fill up', () => {
     expect(odd.tool).toBe('measuring cylinder 500 mL class A')
     expect(odd.better[0]).toMatch(/500\.0 mL in a volumetric flask/)
     expect(fillUp(12, how()).tool).toMatch(/filled 6 times/)
+  })
+})
+
+describe('a volume as the tool shows it', () => {
+  it.each([
+    ['a cylinder in whole millilitres', 182, 1, '182 mL'],
+    ['a scale read to half a tenth', 2.1, 0.05, '2.10 mL'],
+    ['a burette read to half of 0.05 mL', 12.125, 0.025, '12.125 mL'],
+    ['one-mark ware', 25, 0, '25.00 mL'],
+    ['less than one step: what is wanted', 0.0123, 0.05, '0.01230 mL'],
+  ])('%s', (_, volume, step, written) => {
+    expect(writtenByTool(mL(volume), mL(step))).toBe(written)
   })
 })
 

@@ -2,6 +2,7 @@
 import { formatNumber } from '@beakertide/basis/units'
 import { type GlassKind, type GlassPiece, type Glassware, pieceName, readableStepL, volumeUncertaintyL } from './glassware.ts'
 import { quadrature } from './uncertainty.ts'
+import { decimalsOf } from './weighing.ts'
 
 /** The liquid may be this far from the temperature it is counted at, plus or minus, K: assumed (a stated room, a liquid that has stood in it). */
 export const TEMPERATURE_SPREAD_K = 2
@@ -9,6 +10,8 @@ export const TEMPERATURE_SPREAD_K = 2
 /** A volume as the tool can be read to. */
 export interface Measured {
   readonly shownL: number
+  /** The smallest step the tool can be read to, L; 0 on one-mark ware. */
+  readonly stepL: number
   /** Standard uncertainty, L. */
   readonly uncertaintyL: number
   readonly tool: string
@@ -48,6 +51,7 @@ const toolsByClass: Readonly<Record<Measuring['glassClass'], readonly GlassKind[
 interface Candidate {
   readonly tool: string
   readonly shownL: number
+  readonly stepL: number
   readonly uncertaintyL: number
   readonly rank: number
 }
@@ -69,6 +73,7 @@ function onScale(piece: GlassPiece, volumeL: number, how: Measuring, rank: numbe
   return {
     tool: pieceName(piece),
     shownL: roundTo(volumeL, readableStepL(piece)),
+    stepL: readableStepL(piece),
     uncertaintyL: volumeUncertaintyL(piece, volumeL, TEMPERATURE_SPREAD_K, how.expansionPerK),
     rank,
   }
@@ -79,7 +84,9 @@ function byPipettes(volumeL: number, how: Measuring, rank: number): readonly Can
   const pipettes = piecesFor(how, 'bulb pipette')
   const near = (sumL: number): boolean => Math.abs(sumL / volumeL - 1) <= SAME_VOLUME
   const u = (p: GlassPiece): number => volumeUncertaintyL(p, p.capacityL, TEMPERATURE_SPREAD_K, how.expansionPerK)
-  const one = pipettes.filter((p) => near(p.capacityL)).map((p) => ({ tool: pieceName(p), shownL: p.capacityL, uncertaintyL: u(p), rank }))
+  const one = pipettes
+    .filter((p) => near(p.capacityL))
+    .map((p) => ({ tool: pieceName(p), shownL: p.capacityL, stepL: 0, uncertaintyL: u(p), rank }))
   if (one.length > 0) return one
   return pipettes.flatMap((a, i) =>
     pipettes
@@ -88,6 +95,7 @@ function byPipettes(volumeL: number, how: Measuring, rank: number): readonly Can
       .map((b) => ({
         tool: `${pieceName(b)} and ${pieceName(a)}, one after the other`,
         shownL: a.capacityL + b.capacityL,
+        stepL: 0,
         uncertaintyL: quadrature([u(a), u(b)]),
         rank: rank + 0.5,
       })),
@@ -103,6 +111,7 @@ function inSeveral(volumeL: number, how: Measuring): Candidate | null {
   return {
     tool: `${pieceName(piece)}, filled ${fillings} times`,
     shownL: roundTo(volumeL, readableStepL(piece)),
+    stepL: readableStepL(piece),
     // the same piece errs the same way each time: its limit adds up, it does not average
     uncertaintyL: fillings * volumeUncertaintyL(piece, volumeL / fillings, TEMPERATURE_SPREAD_K, how.expansionPerK),
     rank: 9,
@@ -141,7 +150,8 @@ export function measure(volumeL: number, how: Measuring): Measured {
   if (chosen) {
     const coarse = chosen.uncertaintyL > how.enoughRelative * volumeL
     const better = how.glassClass === 'indicative' || !coarse ? [] : fitThePipette(volumeL, how)
-    return { shownL: chosen.shownL > 0 ? chosen.shownL : volumeL, uncertaintyL: chosen.uncertaintyL, tool: chosen.tool, better }
+    const { stepL, uncertaintyL, tool } = chosen
+    return { shownL: chosen.shownL > 0 ? chosen.shownL : volumeL, stepL, uncertaintyL, tool, better }
   }
   const scales = how.ware.pieces.filter((p) => p.divisionL !== null || p.kind === 'transfer pipette' || p.kind === 'syringe')
   const smallest = scales
@@ -150,10 +160,18 @@ export function measure(volumeL: number, how: Measuring): Measured {
   const shown = roundTo(volumeL, readableStepL(smallest))
   return {
     shownL: shown > 0 ? shown : volumeL,
+    stepL: readableStepL(smallest),
     uncertaintyL: volumeUncertaintyL(smallest, volumeL, TEMPERATURE_SPREAD_K, how.expansionPerK),
     tool: pieceName(smallest),
     better: [],
   }
+}
+
+/** The volume as the tool shows it: "2.10 mL" where it is read to 0.05 mL; four digits on one-mark ware (step 0) or below one step. */
+export function writtenByTool(volumeL: number, stepL: number): string {
+  const mL = volumeL * 1000
+  if (!(stepL > 0) || volumeL < stepL) return `${formatNumber(mL, 4)} mL`
+  return `${mL.toFixed(decimalsOf(Number((stepL * 1000).toPrecision(9))))} mL`
 }
 
 /** What a solution is filled up in. */

@@ -5,14 +5,14 @@ import { type MatterFacts, solubilityAt, waterDensity } from '../matter/index.ts
 import { massOf, type Part, volumeOf } from './composition.ts'
 import type { Glassware } from './glassware.ts'
 import type { Portion } from './make-up-result.ts'
-import { type Measuring, measure } from './measuring.ts'
+import { type Measuring, measure, writtenByTool } from './measuring.ts'
 import { isCorrosiveLiquid } from './nature.ts'
 import { perishing } from './perishable.ts'
 import type { BalanceAndGlass, SolutionRecipe } from './recipe.ts'
 import type { BottleContent } from './strength.ts'
 import type { Entry } from './target.ts'
 import { combined, relative, type UncertaintyPart } from './uncertainty.ts'
-import { balanceWith, smallestWeighingG, weigh } from './weighing.ts'
+import { balanceWith, smallestWeighingG, weigh, writtenByBalance } from './weighing.ts'
 
 export interface Bench {
   readonly tools: BalanceAndGlass
@@ -83,6 +83,8 @@ export function stockFor(
 interface Taken {
   readonly shownG: number
   readonly shownL: number | null
+  /** As the tool shows it. */
+  readonly written: string
   readonly tool: string
   readonly toolPart: UncertaintyPart
   readonly notes: readonly string[]
@@ -105,6 +107,7 @@ function byBalance(massG: number, entry: Entry, solutionL: number, bench: Bench)
   return {
     shownG: shown,
     shownL: null,
+    written: shown < balance.readabilityG ? g(shown, 3) : writtenByBalance(shown, balance.readabilityG),
     tool: weighing.tool,
     toolPart: { what: weighing.tool, shape: 'rectangular', relative: rel },
     notes: [],
@@ -131,6 +134,7 @@ function byVolume(volumeL: number, entry: Entry, solutionL: number, bench: Bench
   return {
     shownG: shown * density * 1000,
     shownL: shown,
+    written: writtenByTool(shown, measured.stepL),
     tool: measured.tool,
     toolPart: { what: measured.tool, shape: 'triangular', relative: rel },
     notes,
@@ -217,6 +221,7 @@ export function portionOf(solution: SolutionRecipe, entry: Entry, wanted: Part, 
     massShownG: shownG,
     volumeL,
     volumeShownL: shownL,
+    written: ingredient.weighed?.text ?? taken.written,
     tool: taken.tool,
     amountMol,
     relativeUncertainty: u,

@@ -31,8 +31,8 @@ export function balanceWith(readabilityG: number, ware: Glassware): BalanceKind 
   }
 }
 
-/** Decimals that a balance with this smallest digit shows: 2 for 0.01 g, 2 for 0.05 g, 0 for 1 g. */
-function decimalsOf(readabilityG: number): number {
+/** Decimals that a balance or scale with this smallest step shows: 2 for 0.01 g, 2 for 0.05 g, 0 for 1 g. */
+export function decimalsOf(readabilityG: number): number {
   for (let decimals = 0; decimals < 9; decimals++) {
     const scaled = readabilityG * 10 ** decimals
     if (Math.abs(scaled - Math.round(scaled)) < 1e-9 * scaled) return decimals

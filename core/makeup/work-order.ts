@@ -1,5 +1,5 @@
 /** The order of work at the bench, computed from what the ingredients are: water first, acid into water, peroxide last. */
-import { formatNumber, formatQuantity } from '@beakertide/basis/units'
+import { formatNumber } from '@beakertide/basis/units'
 import type { MatterFacts } from '../matter/index.ts'
 import type { Composition, Part } from './composition.ts'
 import { heatCapacityOf, type MakingHeat, partHeat } from './heat.ts'
@@ -19,14 +19,12 @@ import {
   keepsBadly,
 } from './nature.ts'
 import { perishing } from './perishable.ts'
-import { writtenByBalance } from './weighing.ts'
 
 /** A solution ready to be written down as steps. */
 export interface SolutionPlan {
   readonly id: string
   readonly celsius: number
   /** Smallest digit of the balance, g. */
-  readonly readabilityG: number
   readonly filledUpIn: string
   readonly parts: readonly Part[]
   readonly portions: readonly Portion[]
@@ -55,11 +53,7 @@ const kelvins = (x: number): string => `${formatNumber(x, 2)} K`
 const coolingMinutes = (riseK: number): number =>
   Math.abs(riseK) <= COOL_ENOUGH_K ? 0 : Math.ceil(COOLING_MINUTES * Math.log(Math.abs(riseK) / COOL_ENOUGH_K))
 
-function take(portion: Portion, readabilityG: number): string {
-  return portion.measure === 'measure-volume' && portion.volumeShownL !== null
-    ? `${formatNumber(portion.volumeShownL * 1000, 4)} mL of "${portion.bottle}" (${portion.tool})`
-    : `${portion.massShownG < readabilityG ? formatQuantity(portion.massShownG, 'mass', 3) : writtenByBalance(portion.massShownG, readabilityG)} of "${portion.bottle}" (${portion.tool})`
-}
+const take = (portion: Portion): string => `${portion.written} of "${portion.bottle}" (${portion.tool})`
 
 /** Rise when one part goes at once into the first water, K; 0 when nothing is known. */
 function riseInFirstWater(plan: SolutionPlan, part: Part, firstWaterG: number, matter: MatterFacts, waterMolarMass: number): number {
@@ -82,14 +76,14 @@ function acidSteps(
   const rise = riseInFirstWater(plan, part, firstWaterG, matter, waterMolarMass)
   const hot = isConcentratedAcid(content) || rise > HOT_K
   const fumes = isFuming(content) ? ' Under the hood: it fumes.' : ''
-  if (!hot) return [say(`Add ${take(portion, plan.readabilityG)} to the water, stirring.${fumes}`)]
+  if (!hot) return [say(`Add ${take(portion)} to the water, stirring.${fumes}`)]
   const stages = Math.max(isSulfuricAcid(content) ? 2 : 1, Math.ceil(rise / STAGE_RISE_K))
   const howHot =
     rise > COOL_ENOUGH_K ? ` All at once it would warm by ${kelvins(rise)} to ${formatNumber(plan.celsius + rise, 2)} degC.` : ''
   const inStages =
     stages > 1
-      ? ` Add ${take(portion, plan.readabilityG)} slowly in ${stages} portions of about ${mL((portion.volumeShownL ?? portion.massShownG / 1000 / (content.density?.value ?? 1)) / stages)}, stirring, and cool to within 5 K of the room between them (ice-water bath).`
-      : ` Add ${take(portion, plan.readabilityG)} slowly, stirring.`
+      ? ` Add ${take(portion)} slowly in ${stages} portions of about ${mL((portion.volumeShownL ?? portion.massShownG / 1000 / (content.density?.value ?? 1)) / stages)}, stirring, and cool to within 5 K of the room between them (ice-water bath).`
+      : ` Add ${take(portion)} slowly, stirring.`
   const steps: Step[] = [
     say(`Acid into water, never water into acid: it boils and spits. Goggles, face shield, gloves.${inStages}${howHot}${fumes}`, {
       danger: true,
@@ -120,7 +114,7 @@ function solidSteps(
     const stages = Math.max(1, Math.ceil(rise / STAGE_RISE_K))
     return [
       say(
-        `Alkali into water, never water onto the pellets: they spit. Goggles and gloves. Add ${take(portion, plan.readabilityG)}${stages > 1 ? ` in ${stages} portions` : ''}, stirring.${rise > COOL_ENOUGH_K ? ` All at once it would warm by ${kelvins(rise)}.` : ''}`,
+        `Alkali into water, never water onto the pellets: they spit. Goggles and gloves. Add ${take(portion)}${stages > 1 ? ` in ${stages} portions` : ''}, stirring.${rise > COOL_ENOUGH_K ? ` All at once it would warm by ${kelvins(rise)}.` : ''}`,
         { danger: true, ...(stages > 1 ? { waitMinutes: (stages - 1) * coolingMinutes(rise / stages) } : {}) },
       ),
     ]
@@ -139,14 +133,14 @@ function solidSteps(
       : rise < COLD_K
         ? ` It cools the water by about ${kelvins(-rise)}.`
         : ''
-  return [say(`Add ${take(portion, plan.readabilityG)} and stir until it is dissolved.${warm}${felt}`)]
+  return [say(`Add ${take(portion)} and stir until it is dissolved.${warm}${felt}`)]
 }
 
 function starchSteps(plan: SolutionPlan, portion: Portion, firstWaterL: number): readonly Step[] {
   const say = (text: string, more: Partial<Step> = {}): Step => ({ solution: plan.id, text, ...more })
   const paste = Math.min(0.1 * plan.flask.volumeL, Math.max(0.005, (portion.massShownG * 5) / 1000))
   return [
-    say(`Rub ${take(portion, plan.readabilityG)} with ${mL(paste)} of cold water to a smooth paste.`),
+    say(`Rub ${take(portion)} with ${mL(paste)} of cold water to a smooth paste.`),
     say(
       `Bring ${mL(Math.max(firstWaterL, plan.flask.volumeL * WATER_FIRST_SHARE))} of water to the boil, pour the paste in, stirring, and boil for a minute until it is clear.`,
       { waitMinutes: 2 },
@@ -188,9 +182,7 @@ function stepsFor(plan: SolutionPlan, matter: MatterFacts, waterMolarMass: numbe
       )
   }
   for (const x of others)
-    steps.push(
-      say(`Add ${take(x.portion, plan.readabilityG)}, stirring.${isFuming(x.part.content) ? ' Under the hood: its vapour stings.' : ''}`),
-    )
+    steps.push(say(`Add ${take(x.portion)}, stirring.${isFuming(x.part.content) ? ' Under the hood: its vapour stings.' : ''}`))
   // what was added in cooled portions is warm only from its last one
   const staged = steps.some((s) => s.danger && / in \d+ portions/.test(s.text))
   const rise = staged ? Math.min(plan.heat.riseK ?? 0, STAGE_RISE_K) : (plan.heat.riseK ?? 0)
@@ -211,7 +203,7 @@ function stepsFor(plan: SolutionPlan, matter: MatterFacts, waterMolarMass: numbe
     const strong = x.part.content.massFraction.value > 0.12
     steps.push(
       say(
-        `Peroxide last, into the cool solution: add ${take(x.portion, plan.readabilityG)}. Clean glass only; never pour back into the bottle; close with a vented cap.${strong ? ' It bleaches and burns the skin: goggles and gloves.' : ''}`,
+        `Peroxide last, into the cool solution: add ${take(x.portion)}. Clean glass only; never pour back into the bottle; close with a vented cap.${strong ? ' It bleaches and burns the skin: goggles and gloves.' : ''}`,
         strong ? { danger: true } : {},
       ),
     )
