@@ -9,4 +9,16 @@ export {
   readTree,
   entry,
 } from './yaml-tree.ts'
+export {
+  type XmlAttribute,
+  type XmlElement,
+  type XmlLimits,
+  type XmlText,
+  attributeOf,
+  elementsOf,
+  readXml,
+  textOf,
+  xmlLimits,
+} from './xml-tree.ts'
+export { type XmlPart, escapeXml, part, writeXml } from './xml-write.ts'
 export { place } from '../problems/index.ts'
