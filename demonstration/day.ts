@@ -1,5 +1,5 @@
 /** The day in order: every room called once, from the document to the leftovers. Pure: facts, mechanism and seed are given. */
-import { done, inReadingOrder, type Outcome, type Problem } from '@beakertide/basis/problems'
+import { done, inReadingOrder, invariant, type Outcome, type Problem } from '@beakertide/basis/problems'
 import { type CautionScene, type Cautions, cautionsFor, type HazardFacts, refusals, sceneOf } from '@beakertide/core/cautions'
 import { type ClearingFacts, type ClearingOptions, type ClearingPlan, planClearing } from '@beakertide/core/clearing'
 import { type Glassware, type MakeUp, makeUp } from '@beakertide/core/makeup'
@@ -109,10 +109,11 @@ export const usualRehearsal: RehearsalOptions = { relativeTolerance: 1e-5, sampl
 /** Members of a band need their turns, not their digits. */
 export const bandRehearsal: RehearsalOptions = { relativeTolerance: 1e-4, samples: 1601 }
 
-/** What rehearse() needs for one vessel of a prepared day. */
+/** What rehearse() needs for one vessel of a prepared day. The vessel must be one of the document's: doors check what a person typed. */
 export function requestFor(prepared: Prepared, vesselId: string, options: RehearsalOptions): RehearseRequest {
   const { demonstration: d } = prepared
-  const vessel = d.vessels.find((v) => v.id === vesselId) ?? d.vessels[0]!
+  const vessel = d.vessels.find((v) => v.id === vesselId)
+  invariant(vessel !== undefined, `the demonstration has a vessel "${vesselId}"`)
   return {
     mechanism: prepared.mechanism,
     vessel,

@@ -1,5 +1,6 @@
 /** Why a rehearsal goes as it does: ruling steps, what runs out, what it answers to. */
-import { done, type Outcome, type Problem, refuse } from '@beakertide/basis/problems'
+import { done, type Outcome, refuse } from '@beakertide/basis/problems'
+import { formatTime } from '@beakertide/basis/units'
 import { limitingReagent, type Limiting, type Reign, reasonsAt, rulersAlong, type SpeciesReasons } from '@beakertide/core/mechanism'
 import { type Sensitivity, sensitivities, vesselCourse } from '@beakertide/core/rehearsal'
 import { bandRehearsal, type DayFacts, type Prepared, requestFor } from './day.ts'
@@ -46,33 +47,27 @@ export function reasonsOf(prepared: Prepared, wish: ReasonsWish, facts: DayFacts
   const endS = timesS.at(-1) ?? course.startS
   const atS = wish.atS ?? course.startS + EARLY_SHARE * (endS - course.startS)
   if (!(atS >= course.startS && atS <= endS)) {
-    const problem: Problem = {
+    return refuse({
       code: 'demonstration/time-outside',
       where: `vessel "${wish.vessel}"`,
-      what: `${atS} s is outside the rehearsed time, ${course.startS} to ${endS} s`,
+      what: `${formatTime(atS)} is outside the rehearsed time, ${formatTime(course.startS)} to ${formatTime(endS)}`,
       todo: 'name a time within it, or rehearse for longer ("rehearse for" in the document)',
-    }
-    return refuse(problem)
+    })
   }
   const n = course.names.length
-  const stateAt = (k: number): Float64Array => course.states.subarray(k * n, (k + 1) * n)
-  const sample = Math.max(
-    0,
-    timesS.findIndex((t) => t >= atS),
-  )
+  const stateAt = (k: number): Float64Array => course.states.slice(k * n, (k + 1) * n)
+  let sample = course.startSample
+  while (sample < timesS.length - 1 && timesS[sample]! < atS) sample++
   const coloured = Object.keys(prepared.mechanism.absorbers).filter((id) => network.indexOf(id) >= 0)
   const species = [...coloured, ...course.names.filter((id) => id !== 'temperature' && !coloured.includes(id))]
+  // From the complete mixture on: before it the network was set for another liquid.
   const picks: number[] = []
-  const first = Math.max(
-    0,
-    timesS.findIndex((t) => t > course.startS),
-  )
-  const step = Math.max(1, Math.floor((timesS.length - first) / RULER_SAMPLES))
-  for (let k = first; k < timesS.length; k += step) picks.push(k)
+  const step = Math.max(1, Math.floor((timesS.length - course.startSample) / RULER_SAMPLES))
+  for (let k = course.startSample; k < timesS.length; k += step) picks.push(k)
   const reigns = rulersAlong(
     network,
     picks.map((k) => timesS[k]!),
-    picks.map((k) => stateAt(k).slice()),
+    picks.map(stateAt),
     coloured,
   )
   const rows =

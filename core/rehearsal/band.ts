@@ -10,8 +10,9 @@ import type { StatedBand } from '../mechanism/index.ts'
 import { usualAbsorbers } from './absorbers.ts'
 import type { Features } from './features.ts'
 import type { Band, BandValue } from './rehearsal.ts'
-import { type RehearsalFacts, type RehearseRequest, seenOf } from './rehearse.ts'
+import type { RehearsalFacts, RehearseRequest } from './rehearse.ts'
 import { prepareSeeing } from './seeing.ts'
+import { seenOf } from './seen.ts'
 import { portionKey, varySolutions, type Variation } from './variation.ts'
 import { vesselCourse } from './vessel-course.ts'
 
@@ -30,6 +31,15 @@ export const temperatureUncertainty: Sourced = {
   seen: 'assumed',
 }
 
+/** Standard deviations of what is not a portion. */
+export interface BandUncertainty {
+  /** Of every poured volume, relative. */
+  readonly pour: number
+  /** Of room and liquids together, K. */
+  readonly temperatureK: number
+}
+export const usualUncertainty: BandUncertainty = { pour: pourUncertainty.value, temperatureK: temperatureUncertainty.value }
+
 /** Shares of the band: ten to ninety in a hundred. */
 const LOW_SHARE = 0.1
 const HIGH_SHARE = 0.9
@@ -40,6 +50,8 @@ export interface BandRequest extends RehearseRequest {
   readonly portions: readonly Portion[]
   readonly samplesOfBand: number
   readonly seed: number
+  /** What varies besides the portions; default: `usualUncertainty`. */
+  readonly uncertainty?: BandUncertainty
   /** Called after each sample. */
   readonly onSample?: (done: number, of: number) => void
 }
@@ -52,25 +64,29 @@ const VARIED = [
   'stated error of the model',
 ]
 
-/** A random factor whose ten-to-ninety limits are 1/factorDown and factorUp. */
+/** No volume and no amount is varied below this share of itself, however improbable the draw. */
+const LEAST_FACTOR = 0.01
+
+/** A random factor whose ten-to-ninety limits are 1/factorDown and factorUp; 1 without a stated band. */
 function modelFactor(stated: StatedBand | undefined, z: number): number {
   if (!stated) return 1
   const factor = z >= 0 ? stated.factorUp : stated.factorDown
   return Math.max(1, factor) ** (z / Z_AT_HIGH_SHARE)
 }
 
-/** Variation number i of a band. */
+/**
+ * Variation number i of a band. Every quantity has a stream of its own, named after it, so that an ingredient more or less
+ * in the document does not change the draws of the others.
+ */
 function variationOf(request: BandRequest, i: number): Variation {
+  const { pour, temperatureK } = request.uncertainty ?? usualUncertainty
+  const factor = (name: string, relative: number): number =>
+    Math.max(LEAST_FACTOR, 1 + relative * randomStream(request.seed, `${i}/${name}`).normal(0, 1))
   const portions: Record<string, number> = {}
   const volumes: Record<string, number> = {}
-  for (const p of request.portions) {
-    const z = randomStream(request.seed, `${i}/${portionKey(p)}`).normal(0, 1)
-    portions[portionKey(p)] = Math.max(0, 1 + p.relativeUncertainty * z)
-  }
-  for (const solution of new Set(request.vessel.pours.map((p) => p.solution))) {
-    volumes[solution] = Math.max(0.01, 1 + pourUncertainty.value * randomStream(request.seed, `${i}/pour/${solution}`).normal(0, 1))
-  }
-  const temperatureShiftK = randomStream(request.seed, `${i}/temperature`).normal(0, temperatureUncertainty.value)
+  for (const p of request.portions) portions[portionKey(p)] = factor(portionKey(p), p.relativeUncertainty)
+  for (const solution of new Set(request.vessel.pours.map((p) => p.solution))) volumes[solution] = factor(`pour/${solution}`, pour)
+  const temperatureShiftK = temperatureK * randomStream(request.seed, `${i}/temperature`).normal(0, 1)
   return { portions, volumes, temperatureShiftK, constants: request.constants ?? {} }
 }
 
@@ -94,7 +110,7 @@ export function varied(
   }
 }
 
-/** Features of one varied request; null when it cannot be run (its problem is the same as the unvaried one's). */
+/** Features of one request; null when it cannot be run or its integration stops before the end. */
 export function featuresFor(request: RehearseRequest, facts: RehearsalFacts): Features | null {
   const seeing = prepareSeeing(request.view, { ...usualAbsorbers, ...request.mechanism.absorbers }, facts.seeing)
   if (!seeing.ok) return null
@@ -103,40 +119,56 @@ export function featuresFor(request: RehearseRequest, facts: RehearsalFacts): Fe
   return seenOf(course.value, seeing.value).features
 }
 
-function bandValue(values: readonly (number | null)[]): BandValue {
+/** The model's own error worked into the features of run i. A single turn is first and last: it gets one factor, not two. */
+function withModelError(f: Features, i: number, request: BandRequest): Features {
+  const factorFor = (feature: StatedBand['feature']): number =>
+    modelFactor(
+      request.mechanism.bands.find((b) => b.feature === feature),
+      randomStream(request.seed, `${i}/model/${feature}`).normal(0, 1),
+    )
+  const times = (value: number | null, feature: StatedBand['feature']): number | null =>
+    value === null ? null : value * factorFor(feature)
+  const firstTurnS = times(f.firstTurnS, 'first-turn')
+  return {
+    firstTurnS,
+    periodS: times(f.periodS, 'period'),
+    cycles: Math.round(f.cycles * factorFor('cycles')),
+    lengthS: f.lengthS === f.firstTurnS ? firstTurnS : times(f.lengthS, 'length'),
+    stillGoing: f.stillGoing,
+  }
+}
+
+function bandValue(values: readonly (number | null)[], round: (value: number) => number = (v) => v): BandValue {
   const seen = values.filter((v): v is number => v !== null)
   const share = values.length === 0 ? 0 : seen.length / values.length
   if (seen.length === 0) return { low: null, middle: null, high: null, share }
-  return { low: quantile(seen, LOW_SHARE), middle: quantile(seen, 0.5), high: quantile(seen, HIGH_SHARE), share }
+  const at = (p: number): number => round(quantile(seen, p))
+  return { low: at(LOW_SHARE), middle: at(0.5), high: at(HIGH_SHARE), share }
 }
 
-/** The band over `samplesOfBand` runs; a run that cannot be made counts as one in which nothing is seen. */
+/** The band over `samplesOfBand` runs. Runs that fail are counted apart: they say nothing of the chemistry. */
 export function bandOf(request: BandRequest, facts: RehearsalFacts): Outcome<Band> {
-  const model = request.mechanism.bands
-  const stated = (feature: StatedBand['feature']): StatedBand | undefined => model.find((b) => b.feature === feature)
   const all: Features[] = []
-  for (let i = 0; i < request.samplesOfBand; i++) {
-    if (request.shouldStop?.() === true) break
+  let failed = 0
+  for (let i = 0; i < request.samplesOfBand && request.shouldStop?.() !== true; i++) {
     const features = featuresFor(varied(request, request.portions, variationOf(request, i), facts), facts)
-    const z = (name: string): number => randomStream(request.seed, `${i}/model/${name}`).normal(0, 1)
-    const times = (value: number | null | undefined, feature: StatedBand['feature']): number | null =>
-      value == null ? null : value * modelFactor(stated(feature), z(feature))
-    all.push({
-      firstTurnS: times(features?.firstTurnS, 'first-turn'),
-      periodS: times(features?.periodS, 'period'),
-      cycles: times(features?.cycles ?? 0, 'cycles') ?? 0,
-      lengthS: times(features?.lengthS, 'length'),
-    })
+    if (features === null) failed++
+    else all.push(withModelError(features, i, request))
     request.onSample?.(i + 1, request.samplesOfBand)
   }
   return done({
     samples: all.length,
+    failed,
     seed: request.seed,
     firstTurnS: bandValue(all.map((f) => f.firstTurnS)),
     periodS: bandValue(all.map((f) => f.periodS)),
-    cycles: bandValue(all.map((f) => f.cycles)),
+    cycles: bandValue(
+      all.map((f) => f.cycles),
+      Math.round,
+    ),
     lengthS: bandValue(all.map((f) => f.lengthS)),
-    model,
+    stillGoingShare: all.length === 0 ? 0 : all.filter((f) => f.stillGoing).length / all.length,
+    model: request.mechanism.bands,
     varied: VARIED,
   })
 }

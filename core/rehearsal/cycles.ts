@@ -17,10 +17,21 @@ export interface Cycles {
 /** Two turns are of one kind when both their colours differ by less than this share of the smaller turn. */
 const SAME_KIND_SHARE = 0.5
 
+/** A first round this much longer than the second is the start of the show, not a round (our own choice). */
+const START_ROUND = 1.5
+
+/** The chain without its first turn when that stands alone: the long wait after it is the induction, not a round. */
+function withoutStart(chain: readonly number[], turns: readonly Turn[]): readonly number[] {
+  const [a, b, c] = chain.slice(0, 3).map((i) => turns[i]!.timeS)
+  if (a === undefined || b === undefined || c === undefined) return chain
+  return b - a > START_ROUND * (c - b) ? chain.slice(1) : chain
+}
+
 /**
  * The rounds of an oscillation. Of all chains "turn, next turn of the same kind, …" the longest marks the rounds, among equals
  * that of the greatest colour change, then the earliest. A turn is compared with the one before it in its chain only, so
- * colours may drift over a long run. A round in which one of the turns is missing leaves the others' chains whole.
+ * colours may drift over a long run. A round in which one of the turns is missing leaves the others' chains whole. A first turn
+ * long before the second of its kind belongs to the start (a catalyst that changes colour at once, then a long wait).
  */
 export function cyclesOf(seen: SeenTurns): Cycles {
   const { turns, settled } = seen
@@ -32,9 +43,10 @@ export function cyclesOf(seen: SeenTurns): Cycles {
   let best: readonly number[] = []
   for (let start = 0; start < turns.length; start++) {
     if (chained.has(start)) continue
-    const chain = [start]
-    for (let j = start + 1; j < turns.length; j++) if (isSameKind(chain.at(-1)!, j)) chain.push(j)
-    for (const i of chain) chained.add(i)
+    const found = [start]
+    for (let j = start + 1; j < turns.length; j++) if (isSameKind(found.at(-1)!, j)) found.push(j)
+    for (const i of found) chained.add(i)
+    const chain = withoutStart(found, turns)
     if (chain.length > best.length || (chain.length === best.length && meanDeltaE(chain, turns) > meanDeltaE(best, turns) + 1)) best = chain
   }
   const last = best.at(-1)

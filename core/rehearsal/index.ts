@@ -1,11 +1,23 @@
 export type * from './rehearsal.ts'
 export { noVariation, portionKey, varySolutions, type Variation } from './variation.ts'
 export { causeOfEnd, USED_UP_SHARE, type CauseInput } from './cause.ts'
-export { type Features, FIRST_PERIODS, featuresOf } from './features.ts'
-export { type CourseFacts, type CourseRequest, type VesselCourse, vesselCourse } from './vessel-course.ts'
-export { airSaturation, solidSaturation, vesselProcesses } from './vessel-facts.ts'
-export { columnsOf, gasLitresPerMol, rehearse, type RehearsalFacts, type RehearseRequest, type Seen, seenOf } from './rehearse.ts'
-export { bandOf, type BandRequest, featuresFor, pourUncertainty, temperatureUncertainty, varied } from './band.ts'
+export { type Features, FIRST_PERIODS, featuresOf, isStillGoing } from './features.ts'
+export { type CourseFacts, type CourseRequest, type Stretch, type VesselCourse, vesselCourse } from './vessel-course.ts'
+export { elementTotals, inventoryTotals, compositionsOf, type Compositions } from './books.ts'
+export { familiesOf } from './families.ts'
+export { airSaturation, gasSolubility, solidSaturation, vesselProcesses } from './vessel-facts.ts'
+export { rehearse, type RehearsalFacts, type RehearseRequest } from './rehearse.ts'
+export { columnsOf, type Seen, seenOf } from './seen.ts'
+export {
+  bandOf,
+  type BandRequest,
+  type BandUncertainty,
+  featuresFor,
+  pourUncertainty,
+  temperatureUncertainty,
+  usualUncertainty,
+  varied,
+} from './band.ts'
 export { type Sensitivity, type SensitivityRequest, sensitivities } from './sensitivity.ts'
 export { electrodeTraces } from './electrode-traces.ts'
 export { type Absorber, type AbsorberFacts, molarAbsorptivityAt, readAbsorbers, STARCH_ABSORBER, usualAbsorbers } from './absorbers.ts'

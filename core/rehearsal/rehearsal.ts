@@ -49,7 +49,12 @@ export interface BandValue {
   readonly share: number
 }
 export interface Band {
+  /** Runs that count. */
   readonly samples: number
+  /** Runs that could not be made or whose integration stopped; they count nowhere else. */
+  readonly failed: number
+  /** Share of the runs that still oscillate when the rehearsal stops: their length and cycles are at least what they are in the band. */
+  readonly stillGoingShare: number
   readonly seed: number
   readonly firstTurnS: BandValue
   readonly periodS: BandValue
@@ -63,15 +68,21 @@ export interface Rehearsal {
   readonly vessel: string
   readonly mechanism: string
   readonly grade: string
+  /** Time of the pour that sets it off, on the document's clock. */
+  readonly startS: number
+  /** Times on the document's clock. */
   readonly turns: readonly Turn[]
-  /** Time of the first turn after the last pour that starts the reaction; null: nothing is seen. */
+  /** From the pour that sets it off (`startS`) to the first turn; null: nothing is seen. */
   readonly inductionS: number | null
   /** Times between successive returns of the same turn. */
   readonly periodsS: readonly number[]
   readonly cycles: number
   /** Last turn; null when there is none. */
   readonly endS: number | null
+  /** From `startS` to the last turn; at least that when `stillGoing`. */
   readonly lastsS: number | null
+  /** It still oscillates when the rehearsal stops. */
+  readonly stillGoing: boolean
   /** A sentence computed from the run. */
   readonly cause: string
   readonly finalColour: { readonly hex: string; readonly name: string }

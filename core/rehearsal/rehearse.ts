@@ -2,21 +2,20 @@
 import { colourName } from '@beakertide/basis/colour'
 import { done, type Outcome, type Problem } from '@beakertide/basis/problems'
 import { distinctSources, type Source } from '@beakertide/basis/sources'
-import { ATMOSPHERE_PA, GAS_CONSTANT, kelvinToCelsius } from '@beakertide/basis/units'
-import type { SpeciesId } from '../matter/index.ts'
+import { ATMOSPHERE_PA, kelvinToCelsius } from '@beakertide/basis/units'
 import { type Mechanism, temperatureWarnings } from '../mechanism/index.ts'
 import { usualAbsorbers } from './absorbers.ts'
+import { GAS } from './books.ts'
 import { causeOfEnd } from './cause.ts'
-import { type Cycles, cyclesOf, dutyOf, inductionOf } from './cycles.ts'
-import { type Features, featuresOf } from './features.ts'
-import type { Rehearsal, StripSample, Trace, Turn, View } from './rehearsal.ts'
-import { prepareSeeing, type Course, type Seeing, type SeeingFacts, stripOf } from './seeing.ts'
+import { dutyOf, inductionOf } from './cycles.ts'
 import { electrodeTraces } from './electrode-traces.ts'
-import type { ElectrodeFacts } from './signals.ts'
+import type { Rehearsal, Trace, View } from './rehearsal.ts'
+import { prepareSeeing, type SeeingFacts } from './seeing.ts'
+import { columnsOf, seenOf } from './seen.ts'
+import { type ElectrodeFacts, gasVolumeL } from './signals.ts'
 import { isLumped } from './state-of-liquid.ts'
-import { findTurns } from './turns.ts'
 import { type CourseFacts, type CourseRequest, type VesselCourse, vesselCourse } from './vessel-course.ts'
-import { gasExchangeStill, gasExchangeStirred, heatLoss, solidExchange } from './vessel-facts.ts'
+import { airShare, gasBubblesStill, gasExchangeStirred, heatLoss, solidExchange } from './vessel-facts.ts'
 
 export interface RehearsalFacts extends CourseFacts {
   readonly seeing: SeeingFacts
@@ -27,63 +26,6 @@ export interface RehearseRequest extends CourseRequest {
   readonly view: View
 }
 
-/** What an eye sees of a course. */
-export interface Seen {
-  readonly turns: readonly Turn[]
-  readonly cycles: Cycles
-  readonly strip: readonly StripSample[]
-  readonly features: Features
-}
-
-/** Litres of gas a mole at 1 atm. */
-export function gasLitresPerMol(temperatureK: number): number {
-  return (GAS_CONSTANT * temperatureK * 1000) / ATMOSPHERE_PA
-}
-
-/** One state along the samples. */
-function column(course: VesselCourse, index: number): Float64Array {
-  const n = course.names.length
-  const out = new Float64Array(course.timesS.length)
-  for (let k = 0; k < out.length; k++) out[k] = course.states[k * n + index]!
-  return out
-}
-
-/** A vessel course as columns for looking at; spectators are constant between pours. */
-export function columnsOf(course: VesselCourse): Course {
-  const molPerL: Record<SpeciesId, ArrayLike<number>> = {}
-  let temperatureK: ArrayLike<number> = [course.start.temperatureK]
-  course.names.forEach((name, i) => {
-    if (name === 'temperature') temperatureK = column(course, i)
-    else molPerL[name] = column(course, i)
-  })
-  const ids = new Set(course.spectators.flatMap((s) => Object.keys(s.molPerL)))
-  for (const id of ids) {
-    if (course.spectators.length === 1) {
-      molPerL[id] = [course.spectators[0]!.molPerL[id] ?? 0]
-      continue
-    }
-    const values = new Float64Array(course.timesS.length)
-    course.spectators.forEach((s, i) =>
-      values.fill(s.molPerL[id] ?? 0, s.fromSample, course.spectators[i + 1]?.fromSample ?? values.length),
-    )
-    molPerL[id] = values
-  }
-  return { timesS: course.timesS, molPerL, temperatureK }
-}
-
-/** Looking at a course; turns that are the pour itself (before the reaction is complete) are left out of the features. */
-export function seenOf(course: VesselCourse, seeing: Seeing): Seen {
-  const colours = seeing.colours(columnsOf(course))
-  const found = findTurns(course.timesS, colours.lab)
-  const kept = found.turns.map((t, i) => ({ t, i })).filter(({ t }) => t.timeS > course.startS + AFTER_POUR_S)
-  const firstKept = kept[0]?.i ?? found.turns.length
-  const turns = kept.map(({ t }) => t)
-  const cycles = cyclesOf({ turns: found.turns.slice(firstKept), settled: found.settled.slice(firstKept) })
-  return { turns, cycles, strip: stripOf(colours), features: featuresOf(course.startS, turns, cycles.periodsS, cycles.cycles) }
-}
-
-/** A change of colour this soon after the last pour is the mixing, s. */
-const AFTER_POUR_S = 1e-6
 /** Lines drawn need no more points than a wide screen has. */
 const TRACE_POINTS = 600
 
@@ -96,39 +38,69 @@ function thinned(samples: number): readonly number[] {
   return out
 }
 
-function traceOf(
-  name: string,
-  unit: string,
-  timesS: readonly number[],
-  picks: readonly number[],
-  value: (k: number) => number,
-  note?: string,
-): Trace {
-  return { name, unit, timesS: picks.map((k) => timesS[k]!), values: picks.map(value), ...(note === undefined ? {} : { note }) }
-}
-
-/** Families of a mechanism: species whose fast equilibria keep them together are judged as one reactant. */
-function familiesOf(mechanism: Mechanism): Readonly<Record<string, readonly string[]>> {
-  const out: Record<string, readonly string[]> = {}
-  for (const s of mechanism.species) {
-    const ion = mechanism.species.find(
-      (o) =>
-        o.id !== s.id && o.composition !== null && s.composition !== null && isProtonAway(s.composition, s.charge, o.composition, o.charge),
-    )
-    if (ion) out[s.id] = [s.id, ion.id]
+/** Temperature and gas of a course at a sample. */
+function readingsOf(course: VesselCourse, roomK: number) {
+  const n = course.names.length
+  const temperature = course.names.indexOf('temperature')
+  const gasStates = course.names.flatMap((name, i) => (name.endsWith(GAS) ? [i] : []))
+  const volumeAt = (k: number): number => course.stretches.findLast((s) => s.fromSample <= k)?.volumeL ?? course.start.volumeL
+  return {
+    setsGasFree: gasStates.length > 0,
+    temperatureK: (k: number): number => (temperature < 0 ? course.start.temperatureK : course.states[k * n + temperature]!),
+    /** Dry, at the room's temperature and 1 atm, L. */
+    gasL: (k: number): number => {
+      const molPerL = gasStates.reduce((sum, i) => sum + Math.max(0, course.states[k * n + i]!), 0)
+      return gasVolumeL(molPerL * volumeAt(k), roomK, ATMOSPHERE_PA)
+    },
   }
-  return out
 }
 
-function isProtonAway(a: Readonly<Record<string, number>>, chargeA: number, b: Readonly<Record<string, number>>, chargeB: number): boolean {
-  const protons = (a.H ?? 0) - (b.H ?? 0)
-  if (Math.abs(protons) !== 1 || chargeA - chargeB !== protons) return false
-  const elements = new Set([...Object.keys(a), ...Object.keys(b)])
-  elements.delete('H')
-  return elements.size > 0 && [...elements].every((e) => (a[e] ?? 0) === (b[e] ?? 0))
+/** Remarks that the mechanism's own gaps call for. */
+function modelRemarks(course: VesselCourse, mechanism: Mechanism, request: RehearseRequest): readonly Problem[] {
+  const where = `mechanism ${mechanism.name}`
+  const remarks: Problem[] = []
+  if (course.stepsWithoutHeat.length > 0) {
+    remarks.push({
+      code: 'rehearsal/heat-incomplete',
+      where,
+      what: `the heat of ${course.stepsWithoutHeat.length} of ${mechanism.steps.length} steps is not known and counts as none`,
+      todo: 'measure the temperature in a trial; the predicted change of temperature leaves these steps out',
+    })
+  }
+  if (isLumped(mechanism)) {
+    remarks.push({
+      code: 'rehearsal/leftovers-unknown',
+      where,
+      what: 'its steps are lumped, so what is left at the end cannot be computed from it',
+      todo: 'plan the clearing as if everything poured were still there',
+    })
+  }
+  if (!request.vessel.stirred) {
+    remarks.push({
+      code: 'rehearsal/not-stirred',
+      where: `vessel ${request.vessel.id}`,
+      what: 'it is not stirred; the rehearsal takes every liquid as evenly mixed, and gas as leaving in bubbles only',
+      todo: 'expect streaks, layers and other times than these, or stir',
+    })
+  }
+  return remarks
 }
 
-/** Everything except the band. Problems: no such light or absorber, nothing poured, a mixture that cannot be settled. */
+/** One of each: what is said at every pour is said once. */
+function distinctProblems(problems: readonly Problem[]): readonly Problem[] {
+  const seen = new Set<string>()
+  return problems.filter((p) => {
+    const key = `${p.code}|${p.where}|${p.what}`
+    if (seen.has(key)) return false
+    seen.add(key)
+    return true
+  })
+}
+
+/**
+ * Everything except the band. Times are those of the document's clock, unless a name says otherwise (`inductionS`, `lastsS`
+ * count from `startS`, the pour that sets it off). Problems: no such light or absorber, nothing poured, a mixture that cannot be settled.
+ */
 export function rehearse(request: RehearseRequest, facts: RehearsalFacts): Outcome<Rehearsal> {
   const { mechanism } = request
   const seeing = prepareSeeing(request.view, { ...usualAbsorbers, ...mechanism.absorbers }, facts.seeing)
@@ -139,70 +111,62 @@ export function rehearse(request: RehearseRequest, facts: RehearsalFacts): Outco
   const seen = seenOf(course, seeing.value)
   const columns = columnsOf(course)
   const n = course.names.length
-  const picks = thinned(course.timesS.length)
-  const temperature = course.names.indexOf('temperature')
-  const gasStates = course.names.map((name, i) => ({ name, i })).filter(({ name }) => name.endsWith('(g)'))
-  const volumeAt = (k: number): number => course.spectators.filter((s) => s.fromSample <= k).at(-1)?.volumeL ?? course.start.volumeL
-  const temperatureAt = (k: number): number => (temperature < 0 ? course.start.temperatureK : course.states[k * n + temperature]!)
-  const gasAt = (k: number): number =>
-    gasStates.reduce((sum, g) => sum + course.states[k * n + g.i]!, 0) * volumeAt(k) * gasLitresPerMol(request.roomK)
+  const samples = course.timesS.length
+  const picks = thinned(samples)
+  const readings = readingsOf(course, request.roomK)
   const signals = electrodeTraces(columns, picks, facts.electrodes)
+  const pickedS = picks.map((k) => course.timesS[k]!)
+  const gasTrace: Trace = {
+    name: 'gas set free',
+    unit: 'L',
+    timesS: pickedS,
+    values: picks.map(readings.gasL),
+    note: 'dry gas at room temperature and 1 atm',
+  }
   const traces: Trace[] = [
     ...signals.traces,
-    traceOf('temperature', '°C', course.timesS, picks, (k) => kelvinToCelsius(temperatureAt(k))),
-    ...(gasStates.length > 0 ? [traceOf('gas set free', 'L', course.timesS, picks, gasAt, 'dry gas at room temperature and 1 atm')] : []),
+    { name: 'temperature', unit: '°C', timesS: pickedS, values: picks.map((k) => kelvinToCelsius(readings.temperatureK(k))) },
+    ...(readings.setsGasFree ? [gasTrace] : []),
   ]
   let lowK = Number.POSITIVE_INFINITY
   let highK = Number.NEGATIVE_INFINITY
-  for (let k = 0; k < course.timesS.length; k++) {
-    lowK = Math.min(lowK, temperatureAt(k))
-    highK = Math.max(highK, temperatureAt(k))
+  for (let k = 0; k < samples; k++) {
+    lowK = Math.min(lowK, readings.temperatureK(k))
+    highK = Math.max(highK, readings.temperatureK(k))
   }
-  const lastTurn = seen.turns.at(-1)
-  const endsAtS = course.timesS.at(-1) ?? course.startS
-  const last = seen.strip.at(-1)
-  const startSample = course.timesS.findIndex((t) => t >= course.startS)
-  const later = course.timesS.slice(startSample)
-  const remarks: Problem[] = [...course.remarks, ...seeing.value.remarksFor(columns), ...temperatureWarnings(mechanism, lowK, highK)]
-  if (course.stepsWithoutHeat.length > 0) {
-    remarks.push({
-      code: 'rehearsal/heat-incomplete',
-      where: `mechanism ${mechanism.name}`,
-      what: `the heat of ${course.stepsWithoutHeat.length} of ${mechanism.steps.length} steps is not known and counts as none`,
-      todo: 'measure the temperature in a trial; the predicted rise is a lower bound',
-    })
-  }
-  if (isLumped(mechanism)) {
-    remarks.push({
-      code: 'rehearsal/leftovers-unknown',
-      where: `mechanism ${mechanism.name}`,
-      what: 'its steps are lumped, so what is left at the end cannot be computed from it',
-      todo: 'plan the clearing as if everything poured were still there',
-    })
-  }
+  const remarks = distinctProblems([
+    ...course.remarks,
+    ...seeing.value.remarksFor(columns),
+    ...temperatureWarnings(mechanism, lowK, highK),
+    ...modelRemarks(course, mechanism, request),
+  ])
+  const { turns, startS, startSample } = seen
   const cause = causeOfEnd({
     mechanism,
     names: course.names,
-    timesS: later,
+    timesS: course.timesS.slice(startSample),
     value: (k, i) => course.states[(k + startSample) * n + i]!,
-    turns: seen.turns,
+    turns,
     cycles: seen.cycles.cycles,
-    startS: course.startS,
-    lengthS: endsAtS - course.startS,
-    families: familiesOf(mechanism),
+    stillGoing: seen.features.stillGoing,
+    startS,
+    ending: course.ending,
   })
-  const picksForClearing = earlyStops(course, lastTurn?.timeS ?? endsAtS)
+  const lastTurnS = turns.at(-1)?.timeS ?? null
+  const last = seen.strip.at(-1)
   return done(
     {
       vessel: request.vessel.id,
       mechanism: mechanism.name,
       grade: mechanism.grade,
-      turns: seen.turns,
-      inductionS: inductionOf(seen.turns, course.startS),
+      startS,
+      turns,
+      inductionS: inductionOf(turns, startS),
       periodsS: seen.cycles.periodsS,
       cycles: seen.cycles.cycles,
-      endS: lastTurn?.timeS ?? null,
-      lastsS: lastTurn ? lastTurn.timeS - course.startS : null,
+      endS: lastTurnS,
+      lastsS: lastTurnS === null ? null : lastTurnS - startS,
+      stillGoing: seen.features.stillGoing,
       cause,
       finalColour: { hex: last?.hex ?? '#ffffff', name: last ? colourName(last.lab) : 'colourless' },
       duty: dutyOf(seen.strip),
@@ -212,14 +176,19 @@ export function rehearse(request: RehearseRequest, facts: RehearsalFacts): Outco
       band: null,
       start: course.start,
       end: course.end,
-      inventories: picksForClearing.map((k) => course.inventoryAt(k)),
+      inventories: earlyStops(course, lastTurnS).map((k) => course.inventoryAt(k)),
       temperatureRangeK: [lowK, highK],
-      gasL: gasAt(course.timesS.length - 1),
+      gasL: readings.gasL(samples - 1),
       ending: course.ending,
       statistics: course.statistics,
       faults: mechanism.faults,
       remarks,
-      sources: sourcesOf(mechanism, [...seeing.value.sourcesFor(columns), ...signals.sources, ...course.startEquilibrium.sources]),
+      sources: sourcesOf(mechanism, [
+        ...seeing.value.sourcesFor(columns),
+        ...signals.sources,
+        ...course.startEquilibrium.sources,
+        ...course.heatSources,
+      ]),
     },
     remarks,
   )
@@ -228,30 +197,29 @@ export function rehearse(request: RehearseRequest, facts: RehearsalFacts): Outco
 /** Share of the show at which "stopped early" inventories are taken. */
 const EARLY_SHARES = [0, 0.25, 0.5, 1]
 
-function earlyStops(course: VesselCourse, lastTurnS: number): readonly number[] {
-  return [
-    ...new Set(
-      EARLY_SHARES.map((share) => {
-        const t = course.startS + share * (lastTurnS - course.startS)
-        const k = course.timesS.findIndex((time) => time >= t)
-        return k < 0 ? course.timesS.length - 1 : k
-      }),
-    ),
-  ]
+/** Samples of those shares, from the complete mixture to the last turn (without one: to the end of the course). */
+function earlyStops(course: VesselCourse, lastTurnS: number | null): readonly number[] {
+  const last = course.timesS.length - 1
+  const from = course.startSample
+  const untilS = Math.max(course.startS, lastTurnS ?? course.timesS[last] ?? course.startS)
+  const sampleAt = (share: number): number => {
+    const t = course.startS + share * (untilS - course.startS)
+    let k = from
+    while (k < last && course.timesS[k]! < t) k++
+    return k
+  }
+  return [...new Set(EARLY_SHARES.map(sampleAt))]
 }
 
+/** Every source a rehearsal rests on: constants of the steps first, then what is seen and measured, then our own assumptions. */
 function sourcesOf(mechanism: Mechanism, others: readonly Source[]): readonly Source[] {
-  const used = new Set(mechanism.steps.flatMap((s) => s.constants.flatMap((c) => c.sources)))
   const own: Source[] = []
-  for (const key of used) {
-    const source = mechanism.sources[key]
-    if (!source) continue
-    const constants = mechanism.steps.flatMap((s) => s.constants).filter((c) => c.sources.includes(key))
-    own.push({
-      source: `${source.cite}${source.doi ? `, doi ${source.doi}` : ''} (${source.access})`,
-      seen: constants[0]?.seen ?? 'memory',
-    })
+  for (const c of mechanism.steps.flatMap((s) => s.constants)) {
+    for (const key of c.sources) {
+      const source = mechanism.sources[key]
+      if (source) own.push({ source: `${source.cite}${source.doi ? `, doi ${source.doi}` : ''} (${source.access})`, seen: c.seen })
+    }
   }
-  const assumed = [gasExchangeStirred, gasExchangeStill, solidExchange, heatLoss]
+  const assumed = [gasExchangeStirred, gasBubblesStill, solidExchange, heatLoss, ...Object.values(airShare)]
   return distinctSources([...own, ...others, ...assumed])
 }

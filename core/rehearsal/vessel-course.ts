@@ -1,27 +1,30 @@
 /** The course of one vessel: every pour, and the reaction between pours, as sampled states. */
-import { createIntegrator, type Ending, type Integrator, type Statistics } from '@beakertide/basis/numerics'
-import { done, type Outcome, type Problem, refuse } from '@beakertide/basis/problems'
-import { kelvinToCelsius } from '@beakertide/basis/units'
+import { createIntegrator, type Ending, type Integrator, type Solution, type Statistics } from '@beakertide/basis/numerics'
+import { done, invariant, type Outcome, type Problem, refuse } from '@beakertide/basis/problems'
+import { distinctSources, type Source } from '@beakertide/basis/sources'
+import { formatTime, kelvinToCelsius } from '@beakertide/basis/units'
 import type { MadeSolution } from '../makeup/index.ts'
 import { formationEnthalpy, type MatterFacts, type SpeciesId } from '../matter/index.ts'
-import { compileNetwork, type Mechanism, type Network, stepEnthalpies } from '../mechanism/index.ts'
+import { compileNetwork, type HeatModel, type Mechanism, type Network, stepEnthalpies, type VesselProcess } from '../mechanism/index.ts'
 import { type Equilibrium, type EquilibriumFacts, type Inventory, mix, type Vessel } from '../mixture/index.ts'
-import { inventoryAfter, readyLiquid } from './state-of-liquid.ts'
-import { heatLoss, vesselProcesses } from './vessel-facts.ts'
+import { canShow, type FreshLiquid, inventoryAfter, isLumped, type ReadyLiquid, readyLiquid, startState } from './state-of-liquid.ts'
+import { heatLoss, limitOf, vesselProcesses } from './vessel-facts.ts'
 
 export interface CourseRequest {
   readonly mechanism: Mechanism
   readonly vessel: Vessel
   readonly solutions: readonly MadeSolution[]
   readonly roomK: number
-  /** Rehearsed time after the first pour, s. */
+  /** Rehearsed time after the last pour, s. */
   readonly lengthS: number
-  /** Relative tolerance of the integration; absolute is this times `absoluteShare`. */
+  /** Relative tolerance of the integration; the absolute ones follow from it (see `tolerancesFor`). */
   readonly relativeTolerance: number
-  /** Samples along the whole time. */
+  /** Samples along the whole time, evenly; those just before and after every pour come in addition. */
   readonly samples: number
   /** Factors on rate constants, by the network's names. */
   readonly constants?: Readonly<Record<string, number>>
+  /** Loss of heat to the room, 1/s; default: that of an open beaker (`heatLoss`). 0: none. */
+  readonly heatLossPerS?: number
   readonly shouldStop?: () => boolean
 }
 
@@ -30,31 +33,45 @@ export interface CourseFacts {
   readonly equilibria: EquilibriumFacts
 }
 
+/** From one pour to the next, or to the end. */
+export interface Stretch {
+  /** Time of the pour that begins it, s. */
+  readonly fromS: number
+  /** Index of its first sample: the liquid just after the pour. */
+  readonly fromSample: number
+  readonly volumeL: number
+  /** What is there and does not react (starch, potassium …), mol/L. */
+  readonly spectatorsMolPerL: Readonly<Record<SpeciesId, number>>
+}
+
 export interface VesselCourse {
   readonly network: Network
   readonly names: readonly string[]
+  /** Ascending; a pour has two samples of equal time, the liquid before it and after it. */
   readonly timesS: readonly number[]
   /** Rows of `names.length`, one a sample. */
   readonly states: Float64Array
-  /** Things that do not react but are seen (starch, Mn2+ …), mol/L, one value a sample index range: by stretch. */
-  readonly spectators: readonly {
-    readonly fromSample: number
-    readonly molPerL: Readonly<Record<SpeciesId, number>>
-    readonly volumeL: number
-  }[]
-  /** When the reacting mixture is complete enough to react: the pour after which the clock runs, s. */
+  /** In order of time; one a moment of pouring. */
+  readonly stretches: readonly Stretch[]
+  /** Time of the last pour that was reached, s: from then on the mixture is complete. */
   readonly startS: number
+  /** Sample just after that pour. */
+  readonly startSample: number
+  /** The complete mixture, its fast equilibria settled, before it reacts. */
   readonly start: Inventory
   readonly startEquilibrium: Equilibrium
   readonly end: Inventory
   /** Inventory at a sample. */
   inventoryAt(sample: number): Inventory
   readonly ending: Ending
+  /** Of all stretches together. */
   readonly statistics: Statistics
   readonly elementDriftMax: number
   readonly chargeDriftMax: number
   /** Steps whose heat is not known. */
   readonly stepsWithoutHeat: readonly string[]
+  /** What the reaction heats rest on. */
+  readonly heatSources: readonly Source[]
   readonly remarks: readonly Problem[]
 }
 
@@ -62,6 +79,8 @@ export interface VesselCourse {
 const ABSOLUTE_SHARE = 1e-9
 /** The temperature needs no such care, K. */
 const ABSOLUTE_TEMPERATURE_SHARE = 1
+/** Samples nearer to a pour than this are the pour's own, s. */
+const SAME_TIME_S = 1e-9
 
 const noStatistics: Statistics = {
   steps: 0,
@@ -87,17 +106,103 @@ function addStatistics(a: Statistics, b: Statistics): Statistics {
   }
 }
 
-/** Times of pours that are met, each once, ascending. */
+/** Moments of pouring, each once, ascending. */
 function pourTimes(vessel: Vessel): readonly number[] {
   return [...new Set(vessel.pours.map((p) => p.atS))].sort((a, b) => a - b)
 }
 
-/** Runs the vessel from its first pour for `lengthS`. Problems: nothing poured, a mixture that cannot be settled. */
+/** Everything compiled once for a vessel; temperature, volume and limits are set anew at each pour. */
+interface Rig {
+  readonly network: Network
+  readonly integrator: Integrator
+  readonly processes: readonly VesselProcess[]
+  readonly stepsWithoutHeat: readonly string[]
+  readonly heatSources: readonly Source[]
+}
+
+function heatModel(liquid: Inventory, request: CourseRequest): HeatModel {
+  return {
+    kind: 'free',
+    roomK: request.roomK,
+    heatCapacityJPerLK: liquid.heatCapacityJPerK / liquid.volumeL,
+    lossPerS: request.heatLossPerS ?? heatLoss.value,
+  }
+}
+
+function rigFor(liquid: Inventory, request: CourseRequest, facts: CourseFacts): Rig {
+  const { mechanism, vessel } = request
+  const processes = vesselProcesses(mechanism, vessel, liquid.temperatureK, facts.equilibria)
+  const sources: Source[] = []
+  const formation = (id: SpeciesId): number | null => {
+    const found = formationEnthalpy(id, facts.matter)
+    if (found) sources.push({ source: found.source, seen: found.seen })
+    return found?.value ?? null
+  }
+  const heats = stepEnthalpies(mechanism, formation, processes)
+  const network = compileNetwork(mechanism, heatModel(liquid, request), processes, heats.byStep)
+  for (const [name, factor] of Object.entries(request.constants ?? {})) network.scaleConstant(name, factor)
+  return {
+    network,
+    integrator: createIntegrator(network),
+    processes,
+    stepsWithoutHeat: heats.unknown.map((u) => u.step),
+    heatSources: distinctSources(sources),
+  }
+}
+
+/** Sets what a pour has changed: heat capacity, saturations, and the constants that the mixture decides. */
+function setFor(rig: Rig, liquid: Inventory, ready: ReadyLiquid, request: CourseRequest, facts: CourseFacts): void {
+  const { network, processes } = rig
+  network.setHeat(heatModel(liquid, request))
+  processes.forEach((p, i) => {
+    const limit = limitOf(p, request.vessel, liquid.temperatureK, facts.equilibria)
+    if (limit !== null) network.setProcess(i, limit, p.ratePerS)
+  })
+  const { ionicStrengthMolPerL, concentrationsMolPerL } = ready.equilibrium
+  for (const c of network.constantsSetBy) {
+    network.setConstant(c.name, c.setBy === 'ionic-strength' ? ionicStrengthMolPerL : (concentrationsMolPerL['H+'] ?? 0))
+  }
+}
+
+/** What a stretch began with, for booking. */
+interface Begun extends Stretch {
+  readonly before: Inventory
+  readonly from: Float64Array
+}
+
+/** The run while it grows. */
+class Growing {
+  readonly timesS: number[] = []
+  readonly rows: Float64Array[] = []
+  readonly stretches: Begun[] = []
+  statistics = noStatistics
+  elementDriftMax = 0
+  chargeDriftMax = 0
+
+  add(begun: Omit<Begun, 'fromSample'>, wanted: readonly number[], solution: Solution, size: number): void {
+    this.stretches.push({ ...begun, fromSample: this.timesS.length })
+    for (let i = 0; i < solution.sampledCount; i++) {
+      this.timesS.push(wanted[i]!)
+      this.rows.push(solution.sampled.subarray(i * size, (i + 1) * size))
+    }
+    this.statistics = addStatistics(this.statistics, solution.statistics)
+    for (const d of solution.drift) {
+      if (d.name === 'charge') this.chargeDriftMax = Math.max(this.chargeDriftMax, d.maxRelative)
+      else this.elementDriftMax = Math.max(this.elementDriftMax, d.maxRelative)
+    }
+  }
+}
+
+/**
+ * Runs the vessel from its first pour until `lengthS` after the last one. Problems: nothing poured, a pour that cannot be
+ * made, a mixture that cannot be settled. An integration that stops early ends the course there; `ending` and a remark say so.
+ */
 export function vesselCourse(request: CourseRequest, facts: CourseFacts): Outcome<VesselCourse> {
-  const { mechanism, vessel, lengthS } = request
+  const { mechanism, vessel } = request
   const pours = pourTimes(vessel)
   const firstS = pours[0]
-  if (firstS === undefined) {
+  const lastS = pours.at(-1)
+  if (firstS === undefined || lastS === undefined) {
     return refuse({
       code: 'rehearsal/nothing-poured',
       where: `vessel ${vessel.id}`,
@@ -105,58 +210,33 @@ export function vesselCourse(request: CourseRequest, facts: CourseFacts): Outcom
       todo: 'list at least one pour',
     })
   }
-  const untilS = Math.max(firstS + lengthS, (pours.at(-1) ?? firstS) + lengthS)
+  const untilS = lastS + request.lengthS
+  const everyS = (untilS - firstS) / Math.max(1, request.samples - 1)
+  const growing = new Growing()
   const remarks: Problem[] = []
-  const sampleEvery = (untilS - firstS) / Math.max(1, request.samples - 1)
-  const timesS: number[] = []
-  const stateRows: Float64Array[] = []
-  const spectators: { fromSample: number; molPerL: Readonly<Record<SpeciesId, number>>; volumeL: number }[] = []
-  const stretches: { fromSample: number; before: Inventory; from: Float64Array }[] = []
-  let network: Network | null = null
-  let stepsWithoutHeat: readonly string[] = []
-  let integrator: Integrator | null = null
+  let rig: Rig | null = null
   let current: Inventory | null = null
-  let start: Inventory | null = null
   let startEquilibrium: Equilibrium | null = null
   let ending: Ending = { how: 'reached-end', timeS: firstS }
-  let statistics = noStatistics
-  let elementDriftMax = 0
-  let chargeDriftMax = 0
+  // A lumped mechanism cannot book what becomes of its atoms; what its states have gained is carried from pour to pour, mol.
+  let gained: Float64Array | null = null
 
   for (let k = 0; k < pours.length; k++) {
     const fromS = pours[k]!
     const toS = pours[k + 1] ?? untilS
     const mixed = pourInto(current, { ...vessel, pours: vessel.pours.filter((p) => p.atS === fromS) }, request.solutions, facts)
     if (!mixed.ok) return mixed
-    remarks.push(...mixed.warnings)
-    const ready = readyLiquid(mixed.value, mechanism, facts.matter, facts.equilibria)
+    const ready = readyLiquid(mixed.value, freshPart(current, mixed.value), mechanism, facts.matter, facts.equilibria)
     if (!ready.ok) return ready
-    remarks.push(...ready.value.remarks)
+    remarks.push(...mixed.warnings, ...ready.value.remarks)
     const liquid = ready.value.inventory
-    if (network === null || integrator === null) {
-      const processes = vesselProcesses(mechanism, vessel, liquid.temperatureK, facts.equilibria)
-      const heats = stepEnthalpies(mechanism, (id) => formationEnthalpy(id, facts.matter)?.value ?? null, processes)
-      stepsWithoutHeat = heats.unknown.map((u) => u.step)
-      const heatCapacityJPerLK = liquid.heatCapacityJPerK / liquid.volumeL
-      network = compileNetwork(
-        mechanism,
-        { kind: 'free', roomK: request.roomK, heatCapacityJPerLK, lossPerS: heatLoss.value },
-        processes,
-        heats.byStep,
-      )
-      integrator = createIntegrator(network)
-      for (const [name, factor] of Object.entries(request.constants ?? {})) network.scaleConstant(name, factor)
-    }
-    const y0 = startState(network, mechanism, ready.value.startMolPerL, liquid)
-    for (const c of network.constantsSetBy) {
-      const { ionicStrengthMolPerL, concentrationsMolPerL } = ready.value.equilibrium
-      network.setConstant(c.name, c.setBy === 'ionic-strength' ? ionicStrengthMolPerL : (concentrationsMolPerL['H+'] ?? 0))
-    }
-    const wanted: number[] = []
-    for (let t = timesS.length; firstS + t * sampleEvery < toS - 1e-9; t++) wanted.push(Math.max(fromS, firstS + t * sampleEvery))
-    if (wanted[0] !== fromS) wanted.unshift(fromS)
-    if (k === pours.length - 1) wanted.push(toS)
-    const solution = integrator.run({
+    rig ??= rigFor(liquid, request, facts)
+    const { network } = rig
+    setFor(rig, liquid, ready.value, request, facts)
+    const y0 = startState(network, ready.value.start, liquid)
+    if (gained) addGained(y0, gained, network, liquid.volumeL)
+    const wanted = sampleTimes(fromS, toS, firstS, everyS)
+    const solution = rig.integrator.run({
       fromS,
       toS,
       y0,
@@ -166,69 +246,83 @@ export function vesselCourse(request: CourseRequest, facts: CourseFacts): Outcom
       invariants: network.conserved,
       ...(request.shouldStop ? { shouldStop: request.shouldStop } : {}),
     })
-    spectators.push({ fromSample: timesS.length, molPerL: spectatorsOf(liquid, network), volumeL: liquid.volumeL })
-    stretches.push({ fromSample: timesS.length, before: liquid, from: y0 })
-    for (let i = 0; i < solution.sampledCount; i++) {
-      timesS.push(wanted[i]!)
-      stateRows.push(solution.sampled.subarray(i * network.size, (i + 1) * network.size))
-    }
-    statistics = addStatistics(statistics, solution.statistics)
-    for (const d of solution.drift) {
-      if (d.name === 'charge') chargeDriftMax = Math.max(chargeDriftMax, d.maxRelative)
-      else elementDriftMax = Math.max(elementDriftMax, d.maxRelative)
-    }
+    const spectatorsMolPerL = spectatorsOf(liquid, network)
+    growing.add({ fromS, volumeL: liquid.volumeL, spectatorsMolPerL, before: liquid, from: y0 }, wanted, solution, network.size)
     ending = solution.ending
-    if (k === pours.length - 1 || start === null) {
-      start = liquid
-      startEquilibrium = ready.value.equilibrium
+    startEquilibrium = ready.value.equilibrium
+    current = inventoryAfter(liquid, network, mechanism, facts.matter, y0, solution.end, solution.toS)
+    if (isLumped(mechanism) && canShow(mechanism, liquid)) {
+      const before: Float64Array = gained ?? new Float64Array(network.size)
+      gained = before.map((mol, i) => mol + (solution.end[i]! - y0[i]!) * liquid.volumeL)
     }
-    current = inventoryAfter(liquid, network, mechanism, y0, solution.end, solution.toS)
     if (ending.how === 'stopped-short') {
-      remarks.push({
-        code: `rehearsal/${ending.why}`,
-        where: `vessel ${vessel.id}, at ${Math.round(ending.timeS)} s`,
-        what: 'the integration stopped before the end of the rehearsed time',
-        todo: ending.advice,
-      })
+      remarks.push(stoppedShort(vessel, ending))
       break
     }
   }
-  const n = network!.size
+  invariant(rig !== null && current !== null && startEquilibrium !== null, 'at least one stretch was run')
+  const { network } = rig
+  const n = network.size
+  const { timesS, stretches } = growing
+  const last = stretches.at(-1)!
   const states = new Float64Array(timesS.length * n)
-  stateRows.forEach((row, i) => states.set(row, i * n))
-  const theNetwork = network!
+  growing.rows.forEach((row, i) => states.set(row, i * n))
   return done(
     {
-      network: theNetwork,
-      names: theNetwork.stateNames,
+      network,
+      names: network.stateNames,
       timesS,
       states,
-      spectators,
-      startS: pours.at(-1)!,
-      start: start!,
-      startEquilibrium: startEquilibrium!,
-      end: current!,
+      stretches,
+      startS: last.fromS,
+      startSample: last.fromSample,
+      start: last.before,
+      startEquilibrium,
+      end: current,
       inventoryAt(sample) {
-        let stretch = stretches[0]!
-        for (const s of stretches) if (s.fromSample <= sample) stretch = s
+        const { before, from } = stretches.findLast((s) => s.fromSample <= sample) ?? stretches[0]!
         return inventoryAfter(
-          stretch.before,
-          theNetwork,
+          before,
+          network,
           mechanism,
-          stretch.from,
+          facts.matter,
+          from,
           states.subarray(sample * n, (sample + 1) * n),
           timesS[sample]!,
         )
       },
       ending,
-      statistics,
-      elementDriftMax,
-      chargeDriftMax,
-      stepsWithoutHeat,
+      statistics: growing.statistics,
+      elementDriftMax: growing.elementDriftMax,
+      chargeDriftMax: growing.chargeDriftMax,
+      stepsWithoutHeat: rig.stepsWithoutHeat,
+      heatSources: rig.heatSources,
       remarks,
     },
     remarks,
   )
+}
+
+function stoppedShort(vessel: Vessel, ending: Extract<Ending, { how: 'stopped-short' }>): Problem {
+  return {
+    code: `rehearsal/${ending.why}`,
+    where: `vessel ${vessel.id}, at ${formatTime(ending.timeS)}`,
+    what: 'the integration stopped before the end of the rehearsed time',
+    todo: ending.advice,
+  }
+}
+
+/** The start of a stretch, the even grid within it, and its end. */
+function sampleTimes(fromS: number, toS: number, gridFromS: number, everyS: number): readonly number[] {
+  const times = [fromS]
+  if (everyS > 0) {
+    for (let m = Math.ceil((fromS - gridFromS) / everyS); gridFromS + m * everyS < toS - SAME_TIME_S; m++) {
+      const t = gridFromS + m * everyS
+      if (t > fromS + SAME_TIME_S) times.push(t)
+    }
+  }
+  if (toS > fromS) times.push(toS)
+  return times
 }
 
 /** The vessel's content as something that can be poured: the same amounts, mass, volume and temperature. */
@@ -254,22 +348,18 @@ function pourInto(current: Inventory | null, vessel: Vessel, solutions: readonly
   return mixed.ok ? done({ ...mixed.value, gasesMol: current.gasesMol }, mixed.warnings) : mixed
 }
 
-/** Start values in the network's order; counters continue from the inventory, held species are set on the network. */
-function startState(
-  network: Network,
-  mechanism: Mechanism,
-  startMolPerL: Readonly<Record<SpeciesId, number>>,
-  liquid: Inventory,
-): Float64Array {
-  const y0 = new Float64Array(network.size)
-  network.stateNames.forEach((name, i) => {
-    if (name === 'temperature') y0[i] = liquid.temperatureK
-    else if (name.endsWith('(g)')) y0[i] = (liquid.gasesMol[name] ?? 0) / liquid.volumeL
-    else if (name.endsWith('(s)')) y0[i] = (liquid.solidsMol[name] ?? 0) / liquid.volumeL
-    else y0[i] = startMolPerL[name] ?? 0
-  })
-  for (const s of mechanism.species) if (s.role === 'held') network.hold(s.id, startMolPerL[s.id] ?? 0)
-  return y0
+/** What the pours of this moment have brought: the mixture less what stood in the vessel. */
+function freshPart(before: Inventory | null, mixed: Inventory): FreshLiquid {
+  if (before === null) return mixed
+  const amountsMol: Record<SpeciesId, number> = {}
+  for (const [id, mol] of Object.entries(mixed.amountsMol)) amountsMol[id] = mol - (before.amountsMol[id] ?? 0)
+  return { volumeL: mixed.volumeL - before.volumeL, amountsMol }
+}
+
+/** Puts what a lumped mechanism's states have gained before this pour into the new volume; nothing falls below zero. */
+function addGained(y: Float64Array, gainedMol: Float64Array, network: Network, volumeL: number): void {
+  const temperature = network.indexOf('temperature')
+  for (let i = 0; i < y.length; i++) if (i !== temperature) y[i] = Math.max(0, y[i]! + gainedMol[i]! / volumeL)
 }
 
 function tolerancesFor(network: Network, relative: number): { readonly relative: number; readonly absolute: Float64Array } {

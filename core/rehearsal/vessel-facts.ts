@@ -11,12 +11,15 @@ export const gasExchangeStirred: Sourced = {
   source: 'our own choice: minutes to lose supersaturation from a stirred beaker',
   seen: 'assumed',
 }
-/** The same without stirring. */
-export const gasExchangeStill: Sourced = {
-  value: 1e-4,
+/**
+ * Without stirring hardly anything leaves through the surface. Gas then leaves as bubbles, which can grow only where the
+ * liquid holds more than pure gas at the outer pressure would keep dissolved; above that, with this rate constant.
+ */
+export const gasBubblesStill: Sourced = {
+  value: 0.02,
   unit: '1/s',
-  uncertainty: 1e-4,
-  source: 'our own choice: hours for a quiet liquid some centimetres deep',
+  uncertainty: 0.02,
+  source: 'our own choice: bubbles on glass and dust carry off a strong supersaturation within a minute or so',
   seen: 'assumed',
 }
 /** Growth and dissolution of a fine solid, first order in the distance from saturation. */
@@ -41,14 +44,20 @@ export const airShare: Readonly<Record<string, Sourced>> = {
   CO2: { value: 0.00042, unit: 'atm/atm', source: 'about 420 ppm, present-day air', seen: 'memory' },
 }
 
-/** Dissolved gas in equilibrium with room air, mol/L; null when its solubility is not on file. Total pressure 1 atm. */
-export function airSaturation(species: string, temperatureK: number, facts: EquilibriumFacts): number | null {
-  const share = airShare[species]
+/** Dissolved gas in equilibrium with itself, pure, at 1 atm, mol/L; null when its solubility is not on file. */
+export function gasSolubility(species: string, temperatureK: number, facts: EquilibriumFacts): number | null {
   const reaction = facts.reactions.find((r) => r.kind === 'gas' && r.defines === `${species}(g)`)
-  if (!share || !reaction) return null
+  if (!reaction) return null
   // Written "X = X(g)" (K = p/c) or "X(g) = X" (K = c/p): the sign of the gas tells which.
   const k = 10 ** log10KAt(reaction, temperatureK)
-  return (reaction.numbers[`${species}(g)`] ?? 1) > 0 ? share.value / k : share.value * k
+  return (reaction.numbers[`${species}(g)`] ?? 1) > 0 ? 1 / k : k
+}
+
+/** Dissolved gas in equilibrium with room air, mol/L; null when it is no gas of the air or its solubility is not on file. Total pressure 1 atm. */
+export function airSaturation(species: string, temperatureK: number, facts: EquilibriumFacts): number | null {
+  const share = Object.hasOwn(airShare, species) ? airShare[species] : undefined
+  const pure = share ? gasSolubility(species, temperatureK, facts) : null
+  return share && pure !== null ? share.value * pure : null
 }
 
 /** Concentration of a neutral molecule over its own solid, mol/L; null when not on file. */
@@ -59,25 +68,35 @@ export function solidSaturation(species: string, temperatureK: number, facts: Eq
   return (reaction.numbers[`${species}(s)`] ?? -1) > 0 ? 1 / k : k
 }
 
-/** Processes that belong to this vessel for the dynamic species of a mechanism. */
+/** Species that come out as a solid within a show. Other solids belong to settling and to clearing. */
+const FORMS_SOLID = 'I2'
+
+/** Concentration above which a process of this vessel runs, mol/L; null when the solubility is not on file. */
+export function limitOf(process: VesselProcess, vessel: Vessel, temperatureK: number, facts: EquilibriumFacts): number | null {
+  if (process.kind === 'solid-forms') return solidSaturation(process.species, temperatureK, facts)
+  return vessel.stirred ? airSaturation(process.species, temperatureK, facts) : gasSolubility(process.species, temperatureK, facts)
+}
+
+/**
+ * Processes that belong to this vessel for the dynamic species of a mechanism: gases of the air leave, iodine comes out as
+ * a solid. Their limits are those of `temperatureK`; a species without a solubility on file has no process.
+ */
 export function vesselProcesses(
   mechanism: Mechanism,
   vessel: Vessel,
   temperatureK: number,
   facts: EquilibriumFacts,
 ): readonly VesselProcess[] {
-  const out: VesselProcess[] = []
-  const gasRate = vessel.stirred ? gasExchangeStirred.value : gasExchangeStill.value
-  for (const s of mechanism.species) {
-    if (s.role !== 'dynamic') continue
-    if (s.id in airShare) {
-      const saturation = airSaturation(s.id, temperatureK, facts)
-      if (saturation !== null) out.push({ kind: 'gas-leaves', species: s.id, saturationMolPerL: saturation, ratePerS: gasRate })
-    } else if (s.id === 'I2') {
-      const saturation = solidSaturation(s.id, temperatureK, facts)
-      if (saturation !== null)
-        out.push({ kind: 'solid-forms', species: s.id, solubilityMolPerL: saturation, ratePerS: solidExchange.value })
+  const gasRate = (vessel.stirred ? gasExchangeStirred : gasBubblesStill).value
+  return mechanism.species.flatMap(({ id, role }): readonly VesselProcess[] => {
+    if (role !== 'dynamic') return []
+    if (Object.hasOwn(airShare, id)) {
+      const leaves: VesselProcess = { kind: 'gas-leaves', species: id, saturationMolPerL: 0, ratePerS: gasRate }
+      const limit = limitOf(leaves, vessel, temperatureK, facts)
+      return limit === null ? [] : [{ ...leaves, saturationMolPerL: limit }]
     }
-  }
-  return out
+    const forms: VesselProcess = { kind: 'solid-forms', species: id, solubilityMolPerL: 0, ratePerS: solidExchange.value }
+    const limit = id === FORMS_SOLID ? limitOf(forms, vessel, temperatureK, facts) : null
+    return limit === null ? [] : [{ ...forms, solubilityMolPerL: limit }]
+  })
 }
