@@ -1,5 +1,5 @@
 /** Element and charge books of a liquid: what it holds of each, and the water that a change of its species sets free or binds. */
-import { molarMass, type MatterFacts, type SpeciesId } from '../matter/index.ts'
+import type { MatterFacts, SpeciesId } from '../matter/index.ts'
 import type { Mechanism } from '../mechanism/index.ts'
 import type { Inventory } from '../mixture/index.ts'
 
@@ -83,10 +83,8 @@ export function waterSetFree(changes: ReadonlyMap<SpeciesId, number>, of: Compos
   return -oxygen
 }
 
-/** Molar mass of a species by the atomic weights in use, g/mol; 0 for one without a formula. */
+/** Molar mass of a species by the atomic weights in use, g/mol; elements without a weight, and species without a formula, weigh nothing. */
 export function gramsPerMol(id: SpeciesId, of: Compositions, matter: MatterFacts): number {
-  const species = of(id)
-  if (species === null) return 0
-  const mass = molarMass({ text: id, elements: species.composition, charge: species.charge, waters: 0 }, matter.weights)
-  return mass.ok ? mass.value.value : 0
+  const atoms = Object.entries(of(id)?.composition ?? {})
+  return atoms.reduce((sum, [element, count]) => sum + count * (matter.weights[element]?.value ?? 0), 0)
 }

@@ -172,7 +172,8 @@ export function causeOfEnd(c: CauseInput): string {
     const held = heldFuels(c.mechanism)
     const going = `it still changes colour when the rehearsal stops at ${moment(c, stopS)}`
     if (held.length > 0) return `not known: ${going}, and this model keeps ${held.join(' and ')} constant, so in it nothing can run out.`
-    return `it has not ended: ${going}${least ? `, with ${percent(least.left)} of the ${least.name} left` : ''}.`
+    const scarcest = feedsAt(c, lastIndex)[0]
+    return `it has not ended: ${going}${scarcest ? `, with ${percent(scarcest.left)} of the ${scarcest.name} left` : ''}.`
   }
   const near = Math.max(NEAR_S, NEAR_SHARE * (endS - c.startS))
   const ranOut = all.find((f) => f.usedUpS !== null && Math.abs(f.usedUpS - endS) <= near)

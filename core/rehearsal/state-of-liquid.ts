@@ -92,6 +92,11 @@ function addWhatCameAlong(
   }
 }
 
+const withoutTraces = (mechanism: Mechanism): Mechanism => ({
+  ...mechanism,
+  species: mechanism.species.map((s) => ({ ...s, traceMolPerL: 0 })),
+})
+
 /**
  * Brings the fast equilibria to rest and finds where each species of the mechanism starts. A species that stands for a
  * whole family (`startsFrom`) takes the family's sum; the protons of the other members go back to the liquid's acid, and
@@ -123,7 +128,8 @@ export function readyLiquid(
   }
   const molPerL: Record<SpeciesId, number> = {}
   for (const [id, n] of Object.entries(amounts)) molPerL[id] = n / volumeL
-  const start = startConcentrations(mechanism, molPerL)
+  // The traces of a balanced mechanism are in the books by now; raising a start beyond them would make matter.
+  const start = startConcentrations(isLumped(mechanism) ? mechanism : withoutTraces(mechanism), molPerL)
   return done({ inventory: { ...inventory, amountsMol: amounts }, equilibrium, start, remarks: settled.warnings }, settled.warnings)
 }
 
