@@ -1,12 +1,11 @@
 import { describe, expect, it } from 'vitest'
 import { celsiusToKelvin } from '@beakertide/basis/units'
 import { facts } from '@beakertide/data'
-import type { Portion } from '../makeup/index.ts'
 import { findMechanism, type Mechanism } from '../mechanism/index.ts'
 import { type BandRequest, bandOf, featuresFor } from './band.ts'
 import { rehearse, type RehearsalFacts } from './rehearse.ts'
 import { sensitivities } from './sensitivity.ts'
-import { statedSolution } from './stated-solution.ts'
+import { statedPortion, statedSolution } from './stated-solution.ts'
 
 const tables: RehearsalFacts = {
   matter: facts.matter(),
@@ -19,22 +18,6 @@ if (!found.ok) throw new Error('no mechanism')
 const mechanism = found.value
 
 const [FUSE_L, EMBER_L] = [0.2, 0.3]
-const portion = (solution: string, bottle: string, substanceId: string, amountMol: number, relativeUncertainty: number): Portion => ({
-  solution,
-  bottle,
-  substanceId,
-  substanceName: bottle,
-  formula: '',
-  measure: 'weigh',
-  massG: 0,
-  massShownG: 0,
-  volumeL: null,
-  volumeShownL: null,
-  tool: '',
-  amountMol,
-  relativeUncertainty,
-  notes: [],
-})
 
 /** The persulfate clock with starch: 0.040 persulfate, 0.080 iodide, thiosulfate as given, mol/L in half a litre. */
 function request(thiosulfate: number, uncertainty: number, model: Mechanism = { ...mechanism, bands: [] }): BandRequest {
@@ -65,9 +48,9 @@ function request(thiosulfate: number, uncertainty: number, model: Mechanism = { 
     samples: 1501,
     view: { illuminant: 'd65', adaptation: 1, depthCm: 6 },
     portions: [
-      portion('fuse', 'persulfate', 'sodium-peroxodisulfate', fuse, uncertainty),
-      portion('ember', 'iodide', 'potassium-iodide', iodide, uncertainty),
-      portion('ember', 'thiosulfate', 'sodium-thiosulfate-pentahydrate', thio, uncertainty),
+      statedPortion('fuse', 'persulfate', 'sodium-peroxodisulfate', fuse, uncertainty),
+      statedPortion('ember', 'iodide', 'potassium-iodide', iodide, uncertainty),
+      statedPortion('ember', 'thiosulfate', 'sodium-thiosulfate-pentahydrate', thio, uncertainty),
     ],
     samplesOfBand: 8,
     seed: 7,

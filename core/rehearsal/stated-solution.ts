@@ -1,5 +1,5 @@
 /** A solution stated by its concentrations instead of being made up: published and computed compositions, and tests. */
-import type { MadeSolution } from '../makeup/index.ts'
+import type { MadeSolution, Portion } from '../makeup/index.ts'
 import { type MatterFacts, type SpeciesId, waterDensity } from '../matter/index.ts'
 import type { Mechanism } from '../mechanism/index.ts'
 import { compositionsOf, gramsPerMol } from './books.ts'
@@ -40,5 +40,32 @@ export function statedSolution(
     temperatureC,
     heatCapacityJPerGK: (WATER_J_PER_G_K * waterG) / massG,
     heatOfMakingK: null,
+  }
+}
+
+/** A portion of such a solution: what of it came from one bottle, without a tool to speak of. */
+export function statedPortion(
+  solution: string,
+  bottle: string,
+  substanceId: string,
+  amountMol: number,
+  relativeUncertainty: number,
+): Portion {
+  return {
+    solution,
+    bottle,
+    substanceId,
+    substanceName: bottle,
+    formula: '',
+    measure: 'weigh',
+    massG: 0,
+    massShownG: 0,
+    volumeL: null,
+    volumeShownL: null,
+    written: '',
+    tool: '',
+    amountMol,
+    relativeUncertainty,
+    notes: [],
   }
 }

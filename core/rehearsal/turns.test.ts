@@ -258,6 +258,19 @@ describe('cyclesOf', () => {
     expect(open.mark).toEqual({ from: 'colourless', to: 'amber' })
   })
 
+  it('does not take the wait after a first flash of colour for a round', () => {
+    // a catalyst that changes colour as it is poured in, a long wait, then regular rounds
+    const legs: Leg[] = [
+      { to: AMBER, atS: 5, takesS: 1 },
+      { to: COLOURLESS, atS: 80, takesS: 1 },
+    ]
+    for (let k = 0; k < 5; k++) legs.push({ to: AMBER, atS: 100 + 20 * k, takesS: 1 }, { to: COLOURLESS, atS: 110 + 20 * k, takesS: 1 })
+    const found = cyclesOf(seen(COLOURLESS, legs, 220))
+    expect(found.cycles).toBe(5)
+    found.periodsS.forEach((p) => expect(Math.abs(p - 20)).toBeLessThan(12))
+    expect(Math.max(...found.periodsS)).toBeLessThan(35)
+  })
+
   it('keeps the rounds when the amber of one is too short to be seen', () => {
     const legs: Leg[] = []
     for (let k = 0; k < 6; k++) {

@@ -1,10 +1,9 @@
 import fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
 import { facts } from '@beakertide/data'
-import type { Portion } from '../makeup/index.ts'
 import { findMechanism } from '../mechanism/index.ts'
 import { compositionsOf, elementTotals } from './books.ts'
-import { statedSolution } from './stated-solution.ts'
+import { statedPortion, statedSolution } from './stated-solution.ts'
 import { noVariation, portionKey, varySolutions } from './variation.ts'
 
 const matter = facts.matter()
@@ -12,25 +11,9 @@ const mechanism = findMechanism('iodate-peroxide-malonate', facts.mechanisms(), 
 if (!mechanism.ok) throw new Error('no mechanism')
 const of = compositionsOf(mechanism.value, matter)
 
-const portion = (solution: string, bottle: string, substanceId: string, amountMol: number): Portion => ({
-  solution,
-  bottle,
-  substanceId,
-  substanceName: bottle,
-  formula: '',
-  measure: 'weigh',
-  massG: 0,
-  massShownG: 0,
-  volumeL: null,
-  volumeShownL: null,
-  tool: '',
-  amountMol,
-  relativeUncertainty: 0,
-  notes: [],
-})
 /** 0.1 mol/L potassium iodate in 0.05 mol/L sulfuric acid, half a litre. */
 const solution = statedSolution('A', { 'K+': 0.1, 'IO3-': 0.1, 'H+': 0.1, 'SO4^2-': 0.05 }, 0.5, 21, mechanism.value, matter)
-const portions = [portion('A', 'iodate', 'potassium-iodate', 0.05), portion('A', 'acid', 'sulfuric-acid', 0.025)]
+const portions = [statedPortion('A', 'iodate', 'potassium-iodate', 0.05, 0), statedPortion('A', 'acid', 'sulfuric-acid', 0.025, 0)]
 
 describe('a portion weighed differently', () => {
   it('moves all its ions together and nothing else', () => {
