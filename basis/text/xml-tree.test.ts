@@ -69,7 +69,7 @@ describe('written XML', () => {
         const root = read(writeXml(part('a', { v: value }, [`${inner}.`])))
         // U+FFFD stands for what XML cannot hold
         const kept = (s: string): string =>
-          [...s]
+          Array.from(s)
             .map((c) => (c < ' ' && !'\t\n\r'.includes(c) ? '\ufffd' : c))
             .join('')
             .replace(/[\ufffe\uffff]/g, '\ufffd')

@@ -22,3 +22,7 @@ export {
 } from './reasons.ts'
 export { type CanItWork, type DeadLimitOptions, type EffectCheck, type Margin, deadLimits } from './dead-limits.ts'
 export { type Reach, missingRoots, reach } from './reach.ts'
+export type * from './exchange/exchange-model.ts'
+export { readExchange } from './exchange/read-exchange.ts'
+export { type Assembled, assemble } from './exchange/assemble.ts'
+export { type ExchangeRun, type ExchangeRunRequest, type WantedColumn, runExchange } from './exchange/run-exchange.ts'
