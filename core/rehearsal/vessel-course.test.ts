@@ -447,6 +447,25 @@ describe('the iodate oscillator at constant 25 °C', () => {
   })
 })
 
+describe('the blue bottle', () => {
+  it('fades as in the independent computation', () => {
+    // glucose 0.185, hydroxide 0.5, dye 3e-5, oxygen 2.6e-4 mol/L: half the blue is gone at 35.20 s, nine tenths at
+    // 77.66 s (the four rate laws written out and integrated by SciPy 1.x solve_ivp, BDF, relative tolerance 1e-9)
+    const c = run({
+      mechanism: mechanismOf('blue-bottle'),
+      liquids: { all: { GLC: 0.185, 'Na+': 0.5, 'OH-': 0.5, 'MB+': 3e-5, 'Cl-': 3e-5 } },
+      pours: [['all', 0.3, 0]],
+      lengthS: 150,
+      samples: 3001,
+      // closed and standing: a stirred one lets the last hundredth of the oxygen above saturation go to the air
+      stirred: false,
+    })
+    const fallsTo = (share: number): number => c.timesS[c.timesS.findIndex((_, k) => at(c, k, 'MB+') < share * 3e-5)]!
+    expect(Math.abs(fallsTo(0.5) / 35.2 - 1)).toBeLessThan(0.005)
+    expect(Math.abs(fallsTo(0.1) / 77.66 - 1)).toBeLessThan(0.005)
+  })
+})
+
 describe('a lumped skeleton', () => {
   const mechanism = mechanismOf('bromate-malonate-ferroin')
   const liquids = {

@@ -7,6 +7,7 @@ import type { MadeSolution } from '../makeup/index.ts'
 import { formationEnthalpy, type MatterFacts, type SpeciesId } from '../matter/index.ts'
 import { compileNetwork, type HeatModel, type Mechanism, type Network, stepEnthalpies, type VesselProcess } from '../mechanism/index.ts'
 import { type Equilibrium, type EquilibriumFacts, type Inventory, mix, type Vessel } from '../mixture/index.ts'
+import { chargesOf, type Compositions, compositionsOf, inventoryTotals, largestDrift } from './books.ts'
 import { canShow, type FreshLiquid, inventoryAfter, isLumped, type ReadyLiquid, readyLiquid, startState } from './state-of-liquid.ts'
 import { heatLoss, limitOf, vesselProcesses } from './vessel-facts.ts'
 
@@ -66,7 +67,9 @@ export interface VesselCourse {
   readonly ending: Ending
   /** Of all stretches together. */
   readonly statistics: Statistics
+  /** Largest relative drift of a conserved total along the integration, or of an element from pour to pour in the inventory. */
   readonly elementDriftMax: number
+  /** The same for charge, against the sum of all charges. */
   readonly chargeDriftMax: number
   /** Steps whose heat is not known. */
   readonly stepsWithoutHeat: readonly string[]
@@ -191,6 +194,13 @@ class Growing {
       else this.elementDriftMax = Math.max(this.elementDriftMax, d.maxRelative)
     }
   }
+
+  /** The books of a stretch, water and held acid included, which the integrator does not see. */
+  audit(before: Inventory, after: Inventory, of: Compositions): void {
+    const drift = largestDrift(inventoryTotals(before, of), inventoryTotals(after, of), chargesOf(before.amountsMol, of))
+    this.elementDriftMax = Math.max(this.elementDriftMax, drift.elements)
+    this.chargeDriftMax = Math.max(this.chargeDriftMax, drift.charge)
+  }
 }
 
 /**
@@ -213,6 +223,7 @@ export function vesselCourse(request: CourseRequest, facts: CourseFacts): Outcom
   const untilS = lastS + request.lengthS
   const everyS = (untilS - firstS) / Math.max(1, request.samples - 1)
   const growing = new Growing()
+  const compositions = compositionsOf(mechanism, facts.matter)
   const remarks: Problem[] = []
   let rig: Rig | null = null
   let current: Inventory | null = null
@@ -251,6 +262,7 @@ export function vesselCourse(request: CourseRequest, facts: CourseFacts): Outcom
     ending = solution.ending
     startEquilibrium = ready.value.equilibrium
     current = inventoryAfter(liquid, network, mechanism, facts.matter, y0, solution.end, solution.toS)
+    growing.audit(liquid, current, compositions)
     if (isLumped(mechanism) && canShow(mechanism, liquid)) {
       const before: Float64Array = gained ?? new Float64Array(network.size)
       gained = before.map((mol, i) => mol + (solution.end[i]! - y0[i]!) * liquid.volumeL)
