@@ -83,6 +83,11 @@ const shelf = {
   thiocyanate: [substance('potassium thiocyanate', 'KSCN', '333-20-0', 97.18, 'K+ SCN-'), 1],
   formaldehyde: [substance('formaldehyde solution', 'CH2O', '50-00-0', 30.03, 'CH2O', 'solution'), 0.37],
   soda: [substance('sodium hydroxide', 'NaOH', '1310-73-2', 40, 'Na+ OH-'), 1],
+  dye: [substance('methylene blue', 'C16H18ClN3S', '61-73-4', 319.85, 'MB+ Cl-', 'solution'), 0.001],
+  nitrite: [substance('sodium nitrite', 'NaNO2', '7632-00-0', 69, 'Na+ NO2-'), 1],
+  ammonium: [substance('ammonium chloride', 'NH4Cl', '12125-02-9', 53.49, 'NH4+ Cl-'), 1],
+  bromine: [substance('bromine', 'Br2', '7726-95-6', 159.81, 'Br2', 'volatile liquid'), 0.99],
+  perchloric: [substance('perchloric acid', 'HClO4', '7601-90-3', 100.46, 'H+ ClO4-', 'solution'), 0.7],
   unknown: [substance('sodium stannate', 'Na2SnO3', '12058-66-1', 212.7, '2 Na+'), 1],
 } as const satisfies Record<string, readonly [Substance, number]>
 type Shelf = keyof typeof shelf
@@ -241,6 +246,27 @@ describe('refused by default', () => {
       'never',
     ],
     ['strong nitric acid with alcohol', poured({ nitric: 7 }, { ethanol: 2 }), 'cautions/nitric-organic', 'never'],
+    ['permanganate with hydrochloric acid', poured({ permanganate: 0.1 }, { hcl: 4 }), 'cautions/oxidiser-chloride-acid-bulk', 'liftable'],
+    [
+      'strong peroxide with strong hydrochloric acid',
+      poured({ peroxide30: 4 }, { hcl: 6 }),
+      'cautions/peroxide-hydrochloric-strong',
+      'liftable',
+    ],
+    ['peroxide with bleach', poured({ peroxide30: 1 }, { bleach: 0.5 }), 'cautions/peroxide-hypochlorite-strong', 'liftable'],
+    ['nitrite with acid', poured({ nitrite: 0.2 }, { dilutesulfuric: 0.2 }), 'cautions/nitrite-acid-bulk', 'liftable'],
+    ['nitrite with ammonium', poured({ nitrite: 2 }, { ammonium: 2 }), 'cautions/nitrite-ammonium-bulk', 'liftable'],
+    ['perchloric acid with alcohol', poured({ perchloric: 7 }, { ethanol: 2 }), 'cautions/perchloric-organic', 'never'],
+    ['concentrated sulfuric acid poured', poured({ sulfuric: 17 }, { iodide: 0.1 }), 'cautions/concentrated-acid-poured', 'liftable'],
+    ['strong acid onto strong alkali', poured({ soda: 16 }, { hcl: 12 }), 'cautions/neutralisation-heat', 'liftable'],
+    [
+      'iodine that would fill the room',
+      { ...poured({ iodate: 0.2 }, { iodide: 1, hcl: 1 }), room: 1 },
+      'cautions/vapour-iodine',
+      'liftable',
+    ],
+    ['liquid bromine', { bottles: ['bromine'] }, 'cautions/bromine-liquid', 'liftable'],
+    ['permanganate in strong peroxide', poured({ permanganate: 0.1 }, { peroxide30: 8 }), 'cautions/peroxide-boils', 'liftable'],
     ['peroxide that can boil the vessel', poured({ peroxide30: 8 }, { iodide: 1 }), 'cautions/peroxide-boils', 'liftable'],
   ]
   for (const [name, sketch, code, lifts] of refused) {
@@ -297,6 +323,8 @@ describe('not refused', () => {
     ],
     ['permanganate in dilute acid with oxalic-like acid', poured({ permanganate: 0.002 }, { malonic: 0.1, dilutesulfuric: 0.5 })],
     ['a peroxide clock', poured({ peroxide3: 0.1, dilutesulfuric: 0.1 }, { iodide: 0.05, thiosulfate: 0.005 })],
+    ['permanganate fading in acid oxalate', poured({ permanganate: 0.01 }, { malonic: 0.1, dilutesulfuric: 0.5 })],
+    ['acid and alkali of school strength', poured({ soda: 1 }, { hcl: 1 })],
     ['glucose in alkali', { solutions: { A: { glucose: 0.1, soda: 0.5 } }, pours: [['A', 0.1]] }],
     ['bleach and acid only side by side on the shelf', { bottles: ['bleach', 'dilutesulfuric'] }],
   ]
@@ -358,6 +386,11 @@ describe('bottles and solutions', () => {
   it('asks about a licence only above the strength the note names', () => {
     expect(about(cautions({ bottles: ['peroxide30'] }), 'peroxide30', 'cautions/may-need-licence')?.instead).toContain('ask your authority')
     expect(about(cautions({ bottles: ['peroxide3'] }), 'peroxide3', 'cautions/may-need-licence')).toBeUndefined()
+  })
+  it('a weak dye solution does not carry the label of the powder (EYE-1: 0.1 % is under 1 %)', () => {
+    const made = cautions({ solutions: { A: { dye: 0.003 } } })
+    expect(about(made, 'dye')?.what).toContain('not classified')
+    expect(made.list.filter((x) => x.code === 'cautions/solution-hazard')).toEqual([])
   })
   it('sulfuric acid by its strength: 0.3 mol/L nothing, 1.2 mol/L irritant, 3 mol/L burns (READ R-FIacids)', () => {
     const at = (c: number) =>

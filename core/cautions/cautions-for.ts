@@ -3,7 +3,7 @@ import { type Outcome, type Problem, done, suggestion } from '@beakertide/basis/
 import { type Caution, type Cautions, isInForce } from './caution.ts'
 import { type Content, bareFormula, clearingReagent, contentOfBottle, contentOfSolution, takeVolume, together } from './contents.ts'
 import type { HazardFacts } from './hazard-facts.ts'
-import { heatAndFoam } from './heat-and-foam.ts'
+import { heatAndFoam, neutralisationCaution } from './heat-and-foam.ts'
 import { onceEach, pairCautions } from './pairs.ts'
 import { airCaution, gasesNow, mostGases } from './room-air.ts'
 import type { CautionScene, SceneVessel } from './scene.ts'
@@ -74,6 +74,7 @@ function wrongNumbers(scene: CautionScene): readonly Problem[] {
 function vesselStory(
   vessel: SceneVessel,
   solutions: ReadonlyMap<string, Content>,
+  roomK: number,
   facts: HazardFacts,
 ): { readonly liquid: Content | null; readonly cautions: readonly Caution[] } {
   const cautions: Caution[] = []
@@ -84,6 +85,8 @@ function vesselStory(
     if (!solution) continue
     const part = takeVolume(solution, pour.volumeL)
     const contents: readonly Content[] = liquid ? [{ ...liquid, name: `what stands in vessel "${vessel.id}"` }, part] : [part]
+    const warm = liquid ? neutralisationCaution(`vessel "${vessel.id}"`, liquid, part, roomK, facts) : null
+    if (warm) cautions.push(warm)
     liquid = together(`vessel "${vessel.id}"`, liquid ? [liquid, part] : [part])
     cautions.push(...pairCautions({ place: 'vessel', about: `vessel "${vessel.id}"`, contents, mixed: liquid }, facts))
   }
@@ -202,7 +205,7 @@ export function cautionsFor(scene: CautionScene, facts: HazardFacts): Outcome<Ca
   }
   const finals: Content[] = []
   for (const vessel of scene.vessels) {
-    const story = vesselStory(vessel, solutions, facts)
+    const story = vesselStory(vessel, solutions, scene.room.temperatureK, facts)
     all.push(...story.cautions)
     if (!story.liquid) continue
     finals.push(story.liquid)

@@ -17,6 +17,10 @@ export interface GhsSubstance {
   readonly signalWord: string
   readonly pictograms: readonly string[]
   readonly notes: string
+  /** Specific limits and toxicity estimates as written: "Skin Corr. 1B C>=25%; ATE oral 481 mg/kg". */
+  readonly specificLimits: string
+  /** M-factors for water life as written: "M(acute)=10; M(chronic)=1". */
+  readonly mFactor: string
   readonly source: Source
 }
 
@@ -245,6 +249,8 @@ export function readHazardFacts(tables: Tables): HazardFacts {
       signalWord: r['signal_word'] ?? 'none',
       pictograms: words(r['pictograms_after_precedence']),
       notes: r['notes'] ?? '',
+      specificLimits: r['specific_limits_or_ate'] ?? '',
+      mFactor: r['m_factor'] ?? '',
       source: source(r['source_key'] ?? '', r['status'] ?? ''),
     })),
     bands: tables('hazards/ghs_solution_bands').map((r) => ({

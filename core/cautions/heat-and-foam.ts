@@ -15,6 +15,9 @@ const BOILING_K = ZERO_CELSIUS_K + 100
 const VAPORISATION_KJ_PER_G = 2.257
 /** Moles of oxygen a mole of peroxide, 2 H2O2 -> 2 H2O + O2. */
 const OXYGEN_PER_PEROXIDE = 0.5
+/** 2 MnO4- + 5 H2C2O4 + 6 H+ -> 2 Mn2+ + 10 CO2 + 8 H2O. */
+const CO2_PER_PERMANGANATE = 5
+const CO2_PER_OXALATE = 2
 
 export interface PeroxideHeat {
   readonly peroxideMol: number
@@ -48,7 +51,7 @@ const STRONG_RISE_K = 30
 
 function peroxideCaution(vessel: SceneVessel, liquid: Content, roomK: number, facts: HazardFacts): Caution | null {
   const peroxideMol = groupMolPerL(liquid, 'peroxide', facts) * liquid.volumeL
-  const catalysed = groupMolPerL(liquid, 'metal-catalyst', facts) > 0
+  const catalysed = groupMolPerL(liquid, 'catalyst', facts) > 0
   const heat = peroxideHeat(peroxideMol, liquid.massG, roomK, facts)
   if (!catalysed || heat.oxygenL < liquid.volumeL) return null
   const severity: Severity = heat.boils ? 4 : heat.riseK > STRONG_RISE_K ? 3 : 2
@@ -68,6 +71,41 @@ function peroxideCaution(vessel: SceneVessel, liquid: Content, roomK: number, fa
   }
 }
 
+/** H+ + OH- -> H2O, kJ/mol (tables: -55.8 at 25 degC; as in the thermochemistry table). */
+const NEUTRALISATION_KJ_PER_MOL = 55.8
+
+/**
+ * Acid and alkali that meet in one pour: heat of neutralisation, if it all came at once and nothing cooled. `before` stands
+ * in the vessel, `part` is poured in. Null below a rise that burns.
+ */
+export function neutralisationCaution(about: string, before: Content, part: Content, roomK: number, facts: HazardFacts): Caution | null {
+  const mol = (c: Content, group: string): number => groupMolPerL(c, group, facts) * c.volumeL
+  const metMol = Math.max(Math.min(mol(before, 'acid'), mol(part, 'alkali')), Math.min(mol(before, 'alkali'), mol(part, 'acid')))
+  const heatKJ = NEUTRALISATION_KJ_PER_MOL * metMol
+  const riseK = (heatKJ * 1000) / ((before.massG + part.massG) * WATER_HEAT_CAPACITY_J_PER_GK)
+  if (!(riseK > STRONG_RISE_K)) return null
+  const sprays = roomK + riseK > SPRAYING_K
+  const celsius = formatNumber(roomK + riseK - ZERO_CELSIUS_K, 2)
+  return {
+    code: 'cautions/neutralisation-heat',
+    severity: sprays ? 4 : 3,
+    about,
+    what: sprays
+      ? `strong acid and strong alkali meet: ${formatNumber(heatKJ, 3)} kJ bring it to ${celsius} degC and more, and hot caustic spray comes out`
+      : `acid and alkali meet and warm it by up to ${formatNumber(riseK, 2)} K`,
+    instead: 'Dilute both beforehand, pour slowly, stir, cool.',
+    numbers: `${formatQuantity(metMol, 'amount', 3)} neutralised, ${formatNumber(riseK, 3)} K if nothing cooled`,
+    ...(sprays ? { refuses: true as const } : {}),
+    source: { source: 'enthalpy of neutralisation, -55.8 kJ/mol at 25 degC', seen: 'memory' },
+  }
+}
+
+/** Where acid meets alkali so hot, it boils in places and spits; heat of dilution comes on top of what is counted (our choice). */
+const SPRAYING_K = ZERO_CELSIUS_K + 70
+
+/** A vessel filled over this share, with more gas to come than it holds liquid, foams over (our choice). */
+const FULL_FROM = 0.8
+
 function roomCaution(vessel: SceneVessel, liquid: Content, gasL: number): Caution | null {
   const capacity = vessel.capacityL
   const source = { source: 'hazards facts, section 2: open vessel three times the volume', seen: 'practice' as const }
@@ -84,14 +122,15 @@ function roomCaution(vessel: SceneVessel, liquid: Content, gasL: number): Cautio
   }
   if (gasL <= 0) return null
   if (capacity !== null && capacity >= VESSEL_OVER_LIQUID * liquid.volumeL) return null
+  const foamsOver = capacity !== null && liquid.volumeL > FULL_FROM * capacity && gasL > liquid.volumeL
   return {
     code: 'cautions/vessel-small-for-foam',
-    severity: 2,
+    severity: foamsOver ? 3 : 2,
     about,
     what:
       capacity === null
         ? `gas forms (up to ${formatNumber(gasL, 2)} L) and the size of the vessel is not stated`
-        : `gas forms (up to ${formatNumber(gasL, 2)} L) and ${formatQuantity(liquid.volumeL, 'volume')} stand in a vessel of ${formatQuantity(capacity, 'volume')}`,
+        : `gas forms (up to ${formatNumber(gasL, 2)} L) and ${formatQuantity(liquid.volumeL, 'volume')} stand in a vessel of ${formatQuantity(capacity, 'volume')}${foamsOver ? ': it foams over and sprays' : ''}`,
     instead: `Open vessel of at least ${formatQuantity(VESSEL_OVER_LIQUID * liquid.volumeL, 'volume')}, in a tray.`,
     source,
   }
@@ -102,8 +141,11 @@ export function heatAndFoam(vessel: SceneVessel, liquid: Content, roomK: number,
   const peroxide = groupMolPerL(liquid, 'peroxide', facts) * liquid.volumeL
   const acid = groupMolPerL(liquid, 'acid', facts) * liquid.volumeL
   const carbonate = groupMolPerL(liquid, 'carbonate', facts) * liquid.volumeL
-  const oxygenL = groupMolPerL(liquid, 'metal-catalyst', facts) > 0 ? gasVolumeL(peroxide * OXYGEN_PER_PEROXIDE, roomK) : 0
-  const gasL = oxygenL + gasVolumeL(Math.min(acid, carbonate), roomK)
+  const oxygenL = groupMolPerL(liquid, 'catalyst', facts) > 0 ? gasVolumeL(peroxide * OXYGEN_PER_PEROXIDE, roomK) : 0
+  const entered = (...species: readonly string[]): number => species.reduce((n, s) => n + (liquid.molPerL[s] ?? 0), 0) * liquid.volumeL
+  const oxalate = entered('H2C2O4', 'HC2O4-', 'C2O4^2-')
+  const fromOxalate = Math.min(CO2_PER_PERMANGANATE * entered('MnO4-'), CO2_PER_OXALATE * oxalate)
+  const gasL = oxygenL + gasVolumeL(Math.min(acid, carbonate) + fromOxalate, roomK)
   const closed: Caution | null =
     gasL > 0
       ? {

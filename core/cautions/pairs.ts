@@ -37,10 +37,13 @@ function met(rule: PairRule, encounter: Encounter, facts: HazardFacts): readonly
   return mixed && rule.sides.every((side) => holds(mixed, side, facts)) ? [mixed] : []
 }
 
-/** "peroxide with metal catalyst": the groups of a rule that one liquid or bottle holds, in words. */
+/** "a with b and c". */
+const asSentence = ([first = '', ...rest]: readonly string[]): string => (rest.length === 0 ? first : `${first} with ${rest.join(' and ')}`)
+
+/** "peroxide with catalyst": the groups of a rule that one liquid or bottle holds, in words. */
 function partners(rule: PairRule, content: Content, facts: HazardFacts): string {
   const words = rule.sides.map((side) => side.groups.find((g) => holds(content, { ...side, groups: [g] }, facts)) ?? side.groups[0] ?? '')
-  return rule.basis === 'mixed' ? words.map((w) => w.replace(/-/g, ' ')).join(' with ') : content.name
+  return rule.basis === 'mixed' ? asSentence(words.map((w) => w.replace(/-/g, ' '))) : content.name
 }
 
 /** Every caution of one encounter, in the order of the rule table. Controls are not looked at here. */

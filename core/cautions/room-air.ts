@@ -34,6 +34,9 @@ const NAMES: Readonly<Record<string, string>> = {
   NO2: 'nitrogen dioxide',
 }
 
+/** If this share of a gas leaving the liquid fills the room to the level immediately dangerous to life, the plan is refused (our choice). */
+const DEADLY_SHARE = 0.05
+
 const SHORT = /ceiling|STEL|15 min/i
 const NOT_A_LIMIT = /IDLH|odour|property|threshold|none/i
 /** The strictest counts, also where its averaging time is doubtful (its row says so). */
@@ -58,7 +61,9 @@ export function airCaution(gas: string, amountMol: number, about: string, from: 
   const share = limit.ppm / ppm
   const idlh = lowest(facts.airLimits.filter((l) => l.gas === gas && /IDLH/i.test(l.kind)))
   const odour = facts.airLimits.find((l) => l.gas === gas && /odour/i.test(l.list))
-  const severity: Severity = share > 1 ? 1 : idlh && ppm >= idlh.ppm ? 3 : 2
+  // So much of it that a small leak from the liquid is a danger to life: not without a stated measure.
+  const deadly = idlh !== undefined && ppm * DEADLY_SHARE >= idlh.ppm
+  const severity: Severity = share > 1 ? 1 : deadly ? 4 : idlh && ppm >= idlh.ppm ? 3 : 2
   const where =
     room.volumeM3 === null
       ? `${EXAMPLE_ROOM_M3} m3 of still air (an example: no room volume is stated)`
@@ -67,12 +72,12 @@ export function airCaution(gas: string, amountMol: number, about: string, from: 
   const compared =
     share > 1
       ? `below the limit of ${limitText} even then`
-      : `${formatNumber(ppm / limit.ppm, 2)} times the limit of ${limitText}; a share of ${formatNumber(100 * share, 2)} % is enough to reach it`
+      : `${formatNumber(ppm / limit.ppm, 2)} times the limit of ${limitText}; a share of ${formatNumber(100 * share, 2)} % is enough to reach it${deadly && idlh ? `, ${formatNumber((100 * idlh.ppm) / ppm, 2)} % to reach the ${formatNumber(idlh.ppm, 2)} ppm that endanger life at once` : ''}`
   return {
     code: `cautions/vapour-${name.replace(/ /g, '-')}`,
     severity,
     about,
-    what: `${from}: ${formatQuantity(amountMol, 'amount', 2)} of ${name}. If all of it left the liquid, ${where} would hold ${formatNumber(ppm, 2)} ppm, ${compared}.`,
+    what: `${from}: ${formatQuantity(amountMol, 'amount', 2)} of ${name}. If all of it left the liquid, ${where} would hold ${formatNumber(ppm, 2)} ppm, ${compared}`,
     instead:
       severity === 1
         ? 'Keep the vessel covered with glass or plastic film, and air the room.'
@@ -87,6 +92,7 @@ export function airCaution(gas: string, amountMol: number, about: string, from: 
     ]
       .filter((t) => t !== '')
       .join('; '),
+    ...(deadly ? { refuses: true as const } : {}),
     source: limit.source,
   }
 }
@@ -98,9 +104,14 @@ const IODINE_ATOMS = { 'I-': 1, I2: 2, 'I3-': 3, 'IO3-': 1, HOI: 1, HIO2: 1, 'IO
 const BROMINE_ATOMS = { 'Br-': 1, Br2: 2, 'BrO3-': 1, HOBr: 1, HBrO2: 1 }
 const OXIDANTS = ['IO3-', 'IO4-', 'H2O2', 'BrO3-', 'S2O8^2-', 'MnO4-', 'Ce4+', 'OCl-', 'ClO-', 'ClO2-', 'ClO3-', 'Cr2O7^2-', 'Fe3+', 'HIO3']
 
+/** Chlorine a mole of oxidant can free from chloride in acid: half its electrons. Iodate and peroxide do it only in strong acid and are left out. */
+const CHLORINE_PER_OXIDANT = { 'MnO4-': 2.5, 'BrO3-': 3, 'ClO3-': 3, 'Cr2O7^2-': 3, 'CrO4^2-': 1.5 }
+/** 3 HNO2 -> HNO3 + 2 NO + H2O, and NO turns into NO2 in air. */
+const NITROUS_PER_NITRITE = 2 / 3
+
 /**
  * The most of each gas that the entered amounts can give, mol: all iodine as I2 where an oxidant and acid are there, bromine
- * likewise, one SO2 a thiosulfate or sulfite in acid, chlorine from hypochlorite, four ClO2 a five chlorite, ammonia as it
+ * likewise, one SO2 a thiosulfate or sulfite in acid, chlorine from hypochlorite or from chloride with an oxidant, NO2 from nitrite, four ClO2 a five chlorite, ammonia as it
  * stands or freed by alkali. Upper bounds by atoms; the real amount is less.
  */
 export function mostGases(amountsMol: Readonly<Record<SpeciesId, number>>): Readonly<Record<string, number>> {
@@ -115,6 +126,8 @@ export function mostGases(amountsMol: Readonly<Record<SpeciesId, number>>): Read
   if (acid > 0) {
     gases['SO2'] = sum(amountsMol, { 'S2O3^2-': 1, 'HSO3-': 1, 'SO3^2-': 1, H2SO3: 1, 'S2O5^2-': 2 })
     gases['Cl2'] = sum(amountsMol, { 'OCl-': 1, 'ClO-': 1, HOCl: 1 })
+    gases['Cl2'] += Math.min((amountsMol['Cl-'] ?? 0) / 2, sum(amountsMol, CHLORINE_PER_OXIDANT))
+    gases['NO2'] = NITROUS_PER_NITRITE * sum(amountsMol, { 'NO2-': 1, HNO2: 1 })
     gases['ClO2'] = 0.8 * sum(amountsMol, { 'ClO2-': 1 })
   }
   gases['NH3'] = sum(amountsMol, { NH3: 1 }) + (acid < 0 ? Math.min(-acid, sum(amountsMol, { 'NH4+': 1 })) : 0)

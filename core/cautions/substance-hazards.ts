@@ -2,8 +2,9 @@
 import { formatNumber } from '@beakertide/basis/units'
 import type { Source } from '@beakertide/basis/sources'
 import type { Caution, Severity } from './caution.ts'
-import { type Content, type Share, bareFormula } from './contents.ts'
+import { type Content, bareFormula } from './contents.ts'
 import type { GhsBand, GhsSubstance, HazardFacts } from './hazard-facts.ts'
+import { mixtureCodes } from './mixture-classes.ts'
 import type { SceneBottle } from './scene.ts'
 
 /**
@@ -50,6 +51,40 @@ export function bandOf(substanceId: string, massFraction: number, facts: HazardF
 /** "H272 oxidiser, feeds a fire; H318 can damage eyes for good". */
 export function statements(codes: readonly string[], facts: HazardFacts): string {
   return codes.map((c) => (facts.codes[c] ? `${c} ${facts.codes[c]}` : c)).join('; ')
+}
+
+/** From this mass fraction on a liquid carries the label of the pure substance (our choice). */
+const AS_PURE_FROM = 0.9
+
+/** Pictogram and signal word that statements of a diluted bottle ask for; pictograms after precedence (LAB-1 to LAB-3). */
+function labelOf(codes: readonly string[]): {
+  readonly hCodes: readonly string[]
+  readonly euhCodes: readonly string[]
+  readonly signalWord: string
+  readonly pictograms: readonly string[]
+} {
+  const some = (shape: RegExp): boolean => codes.some((c) => shape.test(c))
+  const skull = some(/^H(30[01]|31[01]|33[01])/)
+  const corrosive = some(/^H(314|318|290)/)
+  const body = some(/^H(334|340|341|35[01]|36[01]|37[0-3])/)
+  const mild = some(/^H(302|312|332|317|335|336)/) || (!corrosive && some(/^H31[59]/))
+  const found: readonly (readonly [string, boolean])[] = [
+    ['GHS02', some(/^H22/)],
+    ['GHS03', some(/^H27/)],
+    ['GHS05', corrosive],
+    ['GHS06', skull],
+    ['GHS07', mild && !skull],
+    ['GHS08', body],
+    ['GHS09', some(/^H4(00|10|11)/)],
+  ]
+  const danger = skull || some(/^H(22[45]|271|314|318|334|340|350|360|370|372)/)
+  const hCodes = codes.filter((c) => c.startsWith('H'))
+  return {
+    hCodes,
+    euhCodes: codes.filter((c) => c.startsWith('EUH')),
+    signalWord: danger ? 'Danger' : hCodes.some((c) => !/^H4(11|12)/.test(c)) ? 'Warning' : 'none',
+    pictograms: found.filter(([, there]) => there).map(([picture]) => picture),
+  }
 }
 
 const percent = (x: number): string => `${formatNumber(100 * x, 3)} % w/w`
@@ -105,14 +140,17 @@ export function bottleHazards(bottle: SceneBottle, facts: HazardFacts): readonly
     const banded = liquid ? bandOf(row.id, bottle.massFraction, facts) : undefined
     const numbers = liquid ? `${percent(bottle.massFraction)}${banded?.note ? `; ${banded.note}` : ''}` : row.notes
     const name = liquid ? `${substance.name}, ${percent(bottle.massFraction)}` : substance.name
-    const asPure = liquid && !banded && bottle.massFraction < 0.9
+    const listed = facts.bands.some((b) => b.substanceId === row.id)
+    // A weak solution of a substance that is classed as such: the mixture rules, not the pure substance's label.
+    const diluted = liquid && !listed && !isOfSolution(row) && bottle.massFraction < AS_PURE_FROM
+    const label = diluted ? labelOf(codesOf([{ row, massFraction: bottle.massFraction }], facts)) : null
     found.push(
       describe(
         'cautions/bottle-hazard',
         about,
         name,
-        banded ?? row,
-        asPure ? `${numbers}; classes of the substance as listed, this strength may be classed lower` : numbers,
+        banded ?? (label ? { ...row, ...label } : row),
+        label ? `${numbers}; classed by the mixture rules` : numbers,
         facts,
       ),
     )
@@ -146,39 +184,36 @@ const CUT_OFF = 0.01
 const CUT_OFF_SEVERE = 0.001
 /** Classes with the lower cut-off: CMR 1, sensitisers, acute toxicity 1 to 3, aquatic acute or chronic 1. */
 const SEVERE = /^H(30[01]|31[01]|33[01]|317|334|340|350|360|400|410)/
+/** The rules of mixture-classes.ts: read in parts, remembered in others (the rows say which). */
+const MIXTURE_RULES: Source = { source: 'GHS mixture rules, data/hazards/ghs_rules.csv', seen: 'memory' }
 
-function ingredientCodes(share: Share, name: string, facts: HazardFacts): { codes: readonly string[]; source: Source | null; how: string } {
-  const row = ghsRow(share.cas, share.formula, name, facts)
-  if (!row) return { codes: [], source: null, how: '' }
-  const strength = `${name} ${percent(share.massFraction)}`
-  if (facts.bands.some((b) => b.substanceId === row.id)) {
-    const band = bandOf(row.id, share.massFraction, facts)
-    return {
-      codes: band ? [...band.hCodes, ...band.euhCodes] : [],
-      source: band?.source ?? row.source,
-      how: `${strength} by its strength band`,
-    }
-  }
-  const codes = row.hCodes.filter((c) => share.massFraction >= (SEVERE.test(c) ? CUT_OFF_SEVERE : CUT_OFF) && !c.startsWith('H27'))
-  return {
-    codes,
-    source: row.source,
-    how: `${strength} by the cut-off of ${100 * CUT_OFF} % (${100 * CUT_OFF_SEVERE} % for the severe classes)`,
-  }
+/** A row that describes a solution as sold ("ferroin 0.025 mol/L"): its classes cannot be taken apart, so its own strength decides. */
+const isOfSolution = (row: GhsSubstance): boolean => row.formula.endsWith('(aq)')
+
+/** Statements of a solution: the mixture rules for what is classed as a substance, cut-offs for what is classed as a solution. */
+function codesOf(parts: readonly { readonly row: GhsSubstance; readonly massFraction: number }[], facts: HazardFacts): readonly string[] {
+  const ingredients = parts.map((p) => ({ ...p, bands: facts.bands.filter((b) => b.substanceId === p.row.id) }))
+  const asSold = ingredients.filter((i) => isOfSolution(i.row) && i.bands.length === 0)
+  const cut = asSold.flatMap((i) =>
+    [...i.row.hCodes, ...i.row.euhCodes].filter(
+      (c) => !c.startsWith('H27') && i.massFraction >= (SEVERE.test(c) ? CUT_OFF_SEVERE : CUT_OFF),
+    ),
+  )
+  return [...new Set([...mixtureCodes(ingredients.filter((i) => !asSold.includes(i))), ...cut])].sort()
 }
 
 /**
- * Hazards of a solution as made. Where strength bands exist they decide; other ingredients are listed with the statements
- * they can still carry at their strength (cut-offs, an upper bound: the additive mixture rules are not applied here).
+ * Hazards of a solution as made: strength bands and specific limits first, then the additive rules for mixtures. What its
+ * ingredients without a row would add is not known; their bottles carry a caution of their own.
  */
 export function solutionHazards(solution: Content, names: ReadonlyMap<string, string>, facts: HazardFacts): readonly Caution[] {
-  const parts = solution.shares.map((s) => ingredientCodes(s, names.get(s.formula) ?? s.formula, facts))
-  const codes = [...new Set(parts.flatMap((p) => p.codes))].sort()
+  const parts = solution.shares.flatMap((share) => {
+    const name = names.get(share.formula) ?? share.formula
+    const row = ghsRow(share.cas, share.formula, name, facts)
+    return row ? [{ row, massFraction: share.massFraction, name }] : []
+  })
+  const codes = codesOf(parts, facts)
   if (codes.length === 0) return []
-  const source = parts.find((p) => p.codes.length > 0 && p.source)?.source ?? {
-    source: 'data/hazards/ghs_rules.csv',
-    seen: 'memory' as const,
-  }
   const severity = codes.reduce<Severity>((worst, c) => (severityOfStatement(c) > worst ? severityOfStatement(c) : worst), 1)
   const advice = ADVICE.filter(([shape]) => codes.some((c) => shape.test(c))).map(([, text]) => text)
   return [
@@ -186,13 +221,13 @@ export function solutionHazards(solution: Content, names: ReadonlyMap<string, st
       code: 'cautions/solution-hazard',
       severity,
       about: solution.name,
-      what: `at most: ${statements(codes, facts)}`,
-      instead: `Label it so; ${advice.join('; ')}.`,
+      what: `as made: ${statements(codes, facts)}`,
+      instead: `Label it so${advice.length > 0 ? `; ${advice.join('; ')}` : ''}.`,
       numbers: parts
-        .filter((p) => p.codes.length > 0)
-        .map((p) => p.how)
+        .filter((p) => p.row.hCodes.length > 0)
+        .map((p) => `${p.name} ${percent(p.massFraction)}`)
         .join('; '),
-      source,
+      source: MIXTURE_RULES,
     },
   ]
 }

@@ -24,6 +24,8 @@ export interface ClearingScene {
   readonly collectOnly: readonly CollectOnly[]
   /** Carbonate or hydrogencarbonate is used. */
   readonly base: boolean
+  /** The leftovers are alkaline: a sulfite frees no gas there. */
+  readonly alkaline: boolean
 }
 
 /** Share of the sulfur reductant taken as overshoot that acid turns into SO2: one tenth, an example (our choice). */
@@ -72,7 +74,9 @@ function air(scene: ClearingScene, hazards: HazardFacts): readonly (Caution | nu
   const about = `leftovers of vessel "${scene.vessel}"`
   const iodine = most(scene.cases, ['I2', 'I3-', 'I2(s)'])
   const sulfur =
-    scene.dose && scene.dose.id !== 'ascorbic' ? scene.dose.amountMol.high * OVERSHOOT * (scene.dose.id === 'metabisulfite' ? 2 : 1) : 0
+    scene.dose && scene.dose.id !== 'ascorbic' && !scene.alkaline
+      ? scene.dose.amountMol.high * OVERSHOOT * (scene.dose.id === 'metabisulfite' ? 2 : 1)
+      : 0
   return [
     airCaution('I2', iodine, about, 'most iodine that is left', scene.room, hazards),
     airCaution('Br2', most(scene.cases, ['Br2']), about, 'most bromine that is left', scene.room, hazards),
@@ -122,5 +126,8 @@ export function clearingCautions(scene: ClearingScene, hazards: HazardFacts): re
         }
       : null
   const all = [...pairs, ...collect, closedBottle(scene, hazards), atOnce(scene), open, ...air(scene, hazards)].filter((c) => c !== null)
-  return [...onceEach(all)].sort((a, b) => b.severity - a.severity)
+  // A warning and no refusal: what is left has to be cleared, whatever it is.
+  return onceEach(all)
+    .map(({ refuses, ...said }): Caution => (refuses === undefined ? said : { ...said, severity: 4 }))
+    .sort((a, b) => b.severity - a.severity)
 }

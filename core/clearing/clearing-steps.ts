@@ -52,10 +52,10 @@ function before(input: StepInput): readonly Draft[] {
   const { dilution, kind } = input
   const drafts: Draft[] = [
     {
-      what: `Let it finish and cool to the room's temperature in a tall open vessel of at least ${formatQuantity(dilution.vesselL, 'volume', 2)}, in a hood or by an open window, in a tray. Goggles, gloves, a second person.`,
+      what: `Let it finish and cool to the room's temperature in a tall open vessel of at least ${formatQuantity(dilution.vesselL, 'volume', 2)}, in a hood or by an open window, in a tray. Goggles, gloves, a second person.${kind.reductantEarly && !kind.reductantLeft ? ' Stopped early it still holds sulfite or thiosulfate: no acid into it, or wait until its colour has turned.' : ''}`,
       why: kind.peroxide
-        ? 'Iodine and oxygen go on for an hour or more after the show; warm liquid fumes and foams, and a smaller vessel overflows.'
-        : 'Warm liquid fumes, and every step that follows may foam or warm it.',
+        ? `${kind.iodine ? 'Iodine and oxygen go' : 'Oxygen goes'} on for an hour or more after the show; warm liquid fumes and foams, and a smaller vessel overflows.`
+        : 'Every step that follows may foam or warm it.',
       equations: kind.peroxide ? ['2 H2O2 -> 2 H2O + O2'] : [],
       ...(kind.peroxide ? { gasL: input.oxygenL } : {}),
     },
@@ -63,7 +63,7 @@ function before(input: StepInput): readonly Draft[] {
   if (dilution.factor > 1) {
     drafts.push({
       what: `Add ${formatQuantity(dilution.waterL, 'volume', 2)} of cold water (${formatQuantity(dilution.totalL, 'volume', 2)} in all).`,
-      why: 'At 0.15 mol/L of peroxide or less one dose of hydrogensulfite warms it by at most 14 K; stronger liquid would boil. This is for the heat: dilution destroys nothing.',
+      why: 'At 0.15 mol/L of peroxide or less one dose of sulfite or hydrogensulfite warms it by at most 14 K; stronger liquid would boil. This is for the heat: dilution destroys nothing.',
       equations: [],
       test: 'peroxide strip (dilute a drop if the top of the range is passed): 5000 mg/L or less',
     })
@@ -82,16 +82,17 @@ function before(input: StepInput): readonly Draft[] {
 function toFirstStage(input: StepInput): readonly Draft[] {
   const { choice, kind } = input
   const sulfur = choice !== null && choice.id !== 'ascorbic'
-  if (!choice || kind.alkaline || input.firstStageAcidMol.high <= 0 || !(sulfur || kind.manganeseAndPeroxide)) return []
+  if (!choice || kind.alkaline || kind.reductantLeft || input.firstStageAcidMol.high <= 0 || !(sulfur || kind.manganeseAndPeroxide))
+    return []
   return [
     {
       what: `Bring it to pH 4 to 5 with a solution of sodium hydrogencarbonate, in small portions${kind.manganeseAndPeroxide ? '; not above pH 6 while peroxide and manganese are together' : ''}.`,
-      why: `Above pH 4 thiosulfate no longer splits into sulfur and SO2 and hydrogensulfite hardly smells; iodate still reacts there.${kind.manganeseAndPeroxide ? ' Above pH 6 manganese turns into a brown solid that decomposes the peroxide violently.' : ''} Above pH 9 iodine would only hide: 3 I2 + 6 OH- -> 5 I- + IO3- + 3 H2O.`,
+      why: `Above pH 4 thiosulfate no longer splits into sulfur and SO2 and hydrogensulfite hardly smells; the oxidants still react there.${kind.manganeseAndPeroxide ? ' Above pH 6 manganese turns into a brown solid that decomposes the peroxide violently.' : ''}${kind.iodine ? ' Above pH 9 iodine would only hide: 3 I2 + 6 OH- -> 5 I- + IO3- + 3 H2O.' : ''}`,
       equations: [BICARBONATE_EQUATION],
       substance: 'sodium hydrogencarbonate, for this stage',
       massG: scaled(input.firstStageAcidMol, input.bicarbonateGPerMol),
       gasL: scaled(input.firstStageAcidMol, input.litresAMol),
-      test: 'pH paper 4 to 5 (spot a drop; iodine hides the colour)',
+      test: `pH paper 4 to 5 (spot a drop${kind.iodine ? '; iodine hides the colour' : ''})`,
     },
   ]
 }
@@ -112,7 +113,7 @@ function reducing(input: StepInput, facts: ClearingFacts): readonly Draft[] {
   return [
     {
       what: `${kind.alkaline ? 'While it is still alkaline, add' : 'Add'} the ${choice.name} as a solution of about ${REDUCTANT_MOL_PER_L} mol/L, slowly, stirring, thermometer in it, until the colour is gone and a strip reads no oxidant; stop at ${celsius} degC and let it cool.${portions}${hold}`,
-      why: `${kind.alkaline ? 'Acid first would free chlorine, chlorine dioxide or hydrogen cyanide from such leftovers. ' : ''}As a solid it sinks and then reacts all at once, with half the heat within seconds. ${choice.note}.`,
+      why: `${!kind.alkaline ? '' : kind.acidFreesGas ? 'Acid first would free chlorine, chlorine dioxide or hydrogen cyanide. ' : 'There it makes no sulfur dioxide. '}As a solid it sinks and then reacts all at once, with half the heat within seconds. ${choice.note}.`,
       equations: choice.equations,
       substance: `${choice.name} (${choice.formula})`,
       massG: choice.massG,
@@ -124,8 +125,7 @@ function reducing(input: StepInput, facts: ClearingFacts): readonly Draft[] {
     },
     {
       what: `Wait ${WATCH_MINUTES} min with the vessel open${kind.persulfate ? '; persulfate: warm to 40 degC with extra reductant for an hour first' : ''}. If any colour returns, add more reductant and wait again; look once more after ${LOOK_AGAIN_MINUTES} min.`,
-      why: 'Peroxide and iodate that are left turn iodide back into iodine: the mixture is its own indicator. Colourless is not done, for both of them are colourless.',
-      equations: ['H2O2 + 2 I- + 2 H+ -> I2 + 2 H2O', 'IO3- + 5 I- + 6 H+ -> 3 I2 + 3 H2O'],
+      ...comingBack(input),
       waitMinutes: WATCH_MINUTES,
       test: 'colour stays away',
     },
@@ -138,13 +138,37 @@ function reducing(input: StepInput, facts: ClearingFacts): readonly Draft[] {
   ]
 }
 
+/** Why one waits: what brings the colour back, in the liquid that is there. */
+function comingBack({ kind, choice }: StepInput): Pick<Draft, 'why' | 'equations'> {
+  const used = choice?.equations.join(' ') ?? ''
+  if (kind.iodine) {
+    const peroxide = kind.peroxide || /H2O2/.test(used)
+    const iodate = /IO3-/.test(used)
+    const left = [peroxide ? 'peroxide' : '', iodate ? 'iodate' : ''].filter((t) => t !== '')
+    return {
+      why:
+        left.length > 0
+          ? `${left.join(' and ')} that ${left.length > 1 ? 'are' : 'is'} left turn${left.length > 1 ? '' : 's'} iodide back into iodine: the mixture is its own indicator. Colourless is not done, for ${left.join(' and ')} ${left.length > 1 ? 'are' : 'is'} colourless.`
+          : 'An oxidant that is left turns iodide back into iodine: the mixture is its own indicator.',
+      equations: [...(peroxide ? ['H2O2 + 2 I- + 2 H+ -> I2 + 2 H2O'] : []), ...(iodate ? ['IO3- + 5 I- + 6 H+ -> 3 I2 + 3 H2O'] : [])],
+    }
+  }
+  if (kind.bromate) {
+    return {
+      why: 'bromate that is left turns bromide back into yellow bromine, slowly so near neutral. Colourless is not done, for bromate is colourless.',
+      equations: ['BrO3- + 5 Br- + 6 H+ -> 3 Br2 + 3 H2O'],
+    }
+  }
+  return { why: 'What reacts slowly shows late.', equations: [] }
+}
+
 function neutralising(input: StepInput): readonly Draft[] {
   const drafts: Draft[] = []
   const { acid, alkali, metals, finalPH } = input
   if (alkali.amountMol.high > 0) {
     drafts.push({
       what: 'Neutralise with citric acid solution, slowly, stirring, to pH 6 to 9.',
-      why: `Only now, with no oxidant left. It warms (56 kJ a mole of alkali).`,
+      why: `${input.choice ? 'Only now, with no oxidant left. ' : ''}It warms (56 kJ a mole of alkali).`,
       equations: ['H+ + OH- -> H2O'],
       substance: 'citric acid (anhydrous)',
       massG: alkali.citricAcidG,
@@ -154,7 +178,7 @@ function neutralising(input: StepInput): readonly Draft[] {
   if (acid.amountMol.high > 0) {
     drafts.push({
       what: `Neutralise to pH ${formatNumber(acid.toPH, 2)} with sodium hydrogencarbonate in small portions, open vessel; the whole of it, earlier portions included, takes ${range(acid.bicarbonateG, 'g')} (or ${range(acid.carbonateG, 'g')} of soda ash, which warms, gives half the gas and can overshoot).`,
-      why: 'Only now, with no oxidant left. Malonic and other organic acids count with every proton; so does the acid that the reduction made.',
+      why: `${input.choice ? 'Only now, with no oxidant left. ' : ''}Organic acids count with every proton${input.choice ? '; so does the acid that the reduction made' : ''}.`,
       equations: [BICARBONATE_EQUATION, CARBONATE_EQUATION],
       substance: 'sodium hydrogencarbonate, in all',
       massG: acid.bicarbonateG,
@@ -168,8 +192,8 @@ function neutralising(input: StepInput): readonly Draft[] {
     const names = metals.map((m) => m.metal).join(', ')
     drafts.push(
       {
-        what: `Raise to pH ${formatNumber(finalPH, 2)} with soda ash${metals.some((m) => m.metal === 'Ni') ? ' and dilute sodium hydroxide' : ''} so that ${names} fall out; stir, then stand cold and open overnight.`,
-        why: `Now that the peroxide is gone nothing foams. ${metals.map((m) => `${m.metal}: floor ${formatNumber(m.floorMgPerL, 2)} mg/L, expect ${range(m.expectMgPerL, 'mg/L')} (${m.note})`).join('. ')}.${input.kind.ammonium ? ' Ammonium is there: above pH 8 it frees ammonia, so hood.' : ''}`,
+        what: `Raise to pH ${formatNumber(finalPH, 2)} with soda ash${metals.some((m) => m.metal === 'Ni') ? ' and dilute sodium hydroxide' : ''} so that ${names} fall${metals.length > 1 ? '' : 's'} out; stir, then stand cold and open overnight.`,
+        why: `${input.kind.peroxide ? 'Now that the peroxide is gone nothing foams. ' : ''}${metals.map((m) => `${m.metal}: floor ${formatNumber(m.floorMgPerL, 2)} mg/L, expect ${range(m.expectMgPerL, 'mg/L')} (${m.note})`).join('. ')}.${input.kind.ammonium ? ' Ammonium is there: above pH 8 it frees ammonia, so hood.' : ''}`,
         equations: metals.map((m) => metalEquation(m.metal)).filter((e) => e !== ''),
         substance: 'sodium carbonate beyond the acid',
         massG: scaled(CARBONATE_EXCESS, excess),
@@ -212,13 +236,13 @@ export function clearingSteps(input: StepInput, facts: ClearingFacts): readonly 
   const forbidding = input.collectOnly.filter((c) => c.severity === 4)
   const collect: readonly Draft[] = input.collectOnly.map((c) => ({
     what: `${c.name}: ${c.collect}.`,
-    why: c.never === '' ? 'It is not treated here.' : `${c.never}. It is not treated here.`,
+    why: `${c.never === '' ? '' : `${c.never}. `}${c.severity === 4 ? 'It is not treated here.' : 'The steps below make the rest of the liquid safe to keep; this stays in it and is collected with it.'}`,
     equations: [],
     ...(c.severity === 4 ? { danger: true as const } : {}),
   }))
   const last: Draft = {
     what: 'Into a plastic bottle with a vented cap, two thirds full at most, in a tray; label with contents in words, strengths, pH, hazards, date and name. One class of leftovers a bottle.',
-    why: 'Carbon dioxide and oxygen go on for hours; closed bottles have burst days later, and mixed jugs make iodine, bromine or SO2.',
+    why: `${input.kind.peroxide ? 'Carbon dioxide and oxygen go on for hours' : input.acid.amountMol.high > 0 ? 'Carbon dioxide goes on for hours' : 'Leftovers that nobody is sure of may still give gas'}; closed bottles have burst days later, and mixed jugs make iodine, bromine or SO2.`,
     equations: [],
     test: 'no bubbles before the cap goes on',
   }

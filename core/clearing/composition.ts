@@ -28,7 +28,9 @@ const LINES: readonly Line[] = [
     as: { C: 3, H: 4, O: 4 },
   },
   { name: 'dehydroascorbic acid', species: { DHAsc: 1 }, as: { C: 6, H: 6, O: 6 } },
-  { name: 'glucose', species: { GLC: 1 }, as: { C: 6, H: 12, O: 6 } },
+  { name: 'oxalic acid', species: { H2C2O4: 1, 'HC2O4-': 1, 'C2O4^2-': 1 }, as: { C: 2, H: 2, O: 4 } },
+  { name: 'glucose and what became of it, as glucose', species: { GLC: 1, 'ENE-': 1, GLON: 1 }, as: { C: 6, H: 12, O: 6 } },
+  { name: 'methylene blue', species: { 'MB+': 1, MBH: 1 }, as: { C: 16, H: 18, Cl: 1, N: 3, S: 1 } },
 ]
 
 /** Lines of the treated liquids, range over the cases; lines with nothing in them are left out. */

@@ -14,9 +14,14 @@ export interface Case {
   readonly capacityKJPerK: number
 }
 
-/** Range over numbers; 0 to 0 for none. */
+/** A low end under this share of the high end is 0 on a bench (our choice). */
+const NOTHING_SHARE = 1e-3
+
+/** Range over numbers; 0 to 0 for none. A low end that is next to nothing beside the high end is 0. */
 export function rangeOf(values: readonly number[]): Range {
-  return values.length === 0 ? { low: 0, high: 0 } : { low: Math.min(...values), high: Math.max(...values) }
+  if (values.length === 0) return { low: 0, high: 0 }
+  const [low, high] = [Math.min(...values), Math.max(...values)]
+  return { low: low > 0 && low < NOTHING_SHARE * high ? 0 : low, high }
 }
 
 export const scaled = (range: Range, by: number): Range => ({ low: range.low * by, high: range.high * by })
@@ -54,12 +59,19 @@ export interface Kind {
   readonly permanganateOnly: boolean
   readonly ammonium: boolean
   readonly starch: boolean
-  /** Sulfite or thiosulfate, which free SO2 in acid. */
+  /** Iodine in any form: it comes back as a colour. */
+  readonly iodine: boolean
+  readonly bromate: boolean
+  /** Acid would free chlorine, chlorine dioxide or hydrogen cyanide. */
+  readonly acidFreesGas: boolean
+  /** Sulfite or thiosulfate, which free SO2 in acid, more than the oxidants beside it use up. */
   readonly reductantLeft: boolean
+  /** Sulfite or thiosulfate until the reaction has run its course. */
+  readonly reductantEarly: boolean
 }
 
 /** Below this much net acid or alkali a litre a liquid counts as neither, mol/L (our choice). */
-const NEUTRAL_WITHIN = 1e-3
+export const NEUTRAL_WITHIN = 1e-3
 /** Peroxide below this is left out of the choices, mol/L (a strip reads 1.5e-4; our choice). */
 const PEROXIDE_COUNTS = 1e-3
 const NEUTRAL_PH = 7
@@ -80,8 +92,23 @@ export function kindOf(cases: readonly Case[], facts: ClearingFacts): Kind {
     permanganateOnly: some(cases, ['MnO4-']) && withoutPermanganate.every((a) => oxidantEquivalents(a, facts) === 0),
     ammonium: some(cases, ['NH4+']),
     starch: some(cases, ['starch']),
-    reductantLeft: some(cases, ['S2O3^2-', 'HSO3-', 'SO3^2-', 'H2SO3'], NEUTRAL_WITHIN),
+    iodine: some(cases, ['I-', 'I2', 'I3-', 'I2(s)', 'IO3-', 'HOI']),
+    bromate: some(cases, ['BrO3-']),
+    acidFreesGas: some(cases, ['ClO-', 'HOCl', 'ClO2-', 'SCN-', 'Fe(CN)6^3-', 'Fe(CN)6^4-']),
+    reductantLeft: cases.some((c) => surplusReductant(c, facts) / c.volumeL > NEUTRAL_WITHIN),
+    reductantEarly: some(cases, REDUCTANTS_LEFT, NEUTRAL_WITHIN),
   }
+}
+
+const REDUCTANTS_LEFT: readonly SpeciesId[] = ['S2O3^2-', 'HSO3-', 'SO3^2-', 'H2SO3']
+
+/**
+ * Sulfite and thiosulfate that would outlast every oxidant beside them, in equivalents, mol: two electrons a sulfite, one a
+ * thiosulfate (to tetrathionate, the way on which least is used up of the oxidant).
+ */
+function surplusReductant(c: Case, facts: ClearingFacts): number {
+  const sulfite = (c.amounts['HSO3-'] ?? 0) + (c.amounts['SO3^2-'] ?? 0) + (c.amounts['H2SO3'] ?? 0)
+  return 2 * sulfite + (c.amounts['S2O3^2-'] ?? 0) - oxidantEquivalents(c.amounts, facts)
 }
 
 /** Below this many equivalents a litre ascorbic acid is cheap enough to be first choice (17.6 g/L; our choice). */

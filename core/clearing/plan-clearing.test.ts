@@ -338,6 +338,30 @@ describe('other classes', () => {
     expect(o.ok && o.value.steps.find((s) => s.portions)?.portions).toBeGreaterThan(1)
     expect(o.ok && codes(o.value)).toContain('cautions/reductant-at-once')
   })
+  it('next to nothing is nothing: no step with grams that no balance shows', () => {
+    const p = plan({ H2O2: 0.6, 'I-': 0.05, 'K+': 0.05, 'H+': 1e-9 }, 1)
+    expect(p.steps.filter((s) => s.massG && s.massG.high < 1e-3)).toEqual([])
+    expect(p.acid.bicarbonateG.high).toBe(0)
+  })
+  it('sulfite that an excess of iodate will use up does not end in the bottle', () => {
+    const early = inventory({ 'IO3-': 0.005, 'HSO3-': 0.005, 'K+': 0.005, 'Na+': 0.005 }, 0.5, 5)
+    const p = plan({ 'IO3-': 0.0033, 'I-': 0.0017, 'K+': 0.005, 'Na+': 0.005, 'SO4^2-': 0.005, 'H+': 0.005 }, 0.5, {}, [early])
+    expect(at(p, /^It still holds sulfite/)).toBeNaN()
+    expect(p.steps[0]?.what).toContain('Stopped early it still holds sulfite')
+    expect(JSON.stringify(p.streams)).not.toContain('is left in it')
+  })
+  it('bromate leftovers do not speak of iodine or peroxide', () => {
+    const said = plan({ 'BrO3-': 0.03, 'Br-': 0.01, 'H+': 0.5, 'SO4^2-': 0.25, MA: 0.02 }, 0.5)
+      .steps.map((s) => `${s.what} ${s.why} ${s.equations.join(' ')}`)
+      .join(' ')
+    expect(said).not.toMatch(/peroxide turns|iodide|I2 \+/)
+    expect(said).toContain('BrO3- + 5 Br-')
+  })
+  it('what is poisonous stands on the label: oxalic acid, dye', () => {
+    const names = (p: ClearingPlan) => p.composition.map((c) => c.name)
+    expect(names(plan({ 'Mn2+': 0.001, H2C2O4: 0.02, 'H+': 0.4, 'SO4^2-': 0.2 }, 0.5))).toContain('oxalic acid')
+    expect(names(plan({ GLC: 0.03, 'Na+': 0.15, 'OH-': 0.15, 'MB+': 1e-5 }, 0.3))).toContain('methylene blue')
+  })
   it('sulfite left over: no acid, collected, never called harmless', () => {
     const p = plan({ 'SO3^2-': 0.02, 'HSO3-': 0.02, 'Na+': 0.06, 'I-': 0.01 })
     expect(at(p, /^It still holds sulfite/)).toBe(2)

@@ -7,11 +7,11 @@ import type { EquilibriumFacts, Inventory } from '../mixture/index.ts'
 import { acidToNeutralise, protonsReleased } from './acid.ts'
 import { clearingCautions } from './clearing-cautions.ts'
 import type { ClearingFacts } from './clearing-facts.ts'
-import type { ClearingPlan, OxidantLeft, ReductantChoice, ReductantId } from './clearing-plan.ts'
+import type { ClearingPlan, OxidantLeft, Range, ReductantChoice, ReductantId } from './clearing-plan.ts'
 import { FIRST_STAGE_PH, NEUTRAL_STAGE_PH, REDUCTANT_MOL_PER_L, clearingSteps } from './clearing-steps.ts'
 import { compositionOf } from './composition.ts'
 import { type EnthalpyOf, adiabaticRise, portionsUnder, waterCapacity } from './heat.ts'
-import { type Case, caseOf, collectOnlyIn, firstChoice, kindOf, organicsLeft, rangeOf, scaled } from './leftovers.ts'
+import { type Case, NEUTRAL_WITHIN, caseOf, collectOnlyIn, firstChoice, kindOf, organicsLeft, rangeOf, scaled } from './leftovers.ts'
 import { metalsLeft, targetPH } from './metals.ts'
 import { REDUCTANTS, type Reductant, type Treatment, oxidantEquivalents, oxidantsIn, reduce } from './reduction.ts'
 import { settledMetals } from './settled-metals.ts'
@@ -65,14 +65,26 @@ function wrongInput(inventories: readonly Inventory[], room: Room, options: Clea
   return problems
 }
 
+/** An oxidant with less than this share of all equivalents is counted and not listed: radicals, traces (our choice). */
+const LISTED_SHARE = 1e-4
+
 function oxidantsLeft(cases: readonly Case[], facts: ClearingFacts): readonly OxidantLeft[] {
+  const listed = listedOxidants(cases, facts)
   return facts.oxidants.flatMap((half): readonly OxidantLeft[] => {
     const amountMol = rangeOf(cases.map((c) => c.amounts[half.species] ?? 0))
-    if (amountMol.high <= 0) return []
+    if (amountMol.high <= 0 || !listed.has(half.species)) return []
     const equivalentsMol = scaled(amountMol, half.electrons)
     const note = half.note === '' ? {} : { note: half.note }
     return [{ species: half.species, amountMol, electrons: half.electrons, equivalentsMol, ...note }]
   })
+}
+
+function listedOxidants(cases: readonly Case[], facts: ClearingFacts): ReadonlySet<string> {
+  const most = Math.max(...cases.map((c) => oxidantEquivalents(c.amounts, facts)))
+  const worth = facts.oxidants.filter(
+    (half) => Math.max(...cases.map((c) => (c.amounts[half.species] ?? 0) * half.electrons)) >= LISTED_SHARE * most,
+  )
+  return new Set(worth.map((half) => half.species))
 }
 
 interface Dose {
@@ -93,7 +105,8 @@ function doseOf(
     reductant.routes.map((route) => ({ ...reduce(of.amounts, reductant, route, facts, enthalpyOf), of })),
   )
   const amountMol = rangeOf(treatments.map((t) => t.needMol))
-  const unknown = [...new Set(treatments.flatMap((t) => t.heatUnknown))]
+  const listed = listedOxidants(cases, facts)
+  const unknown = [...new Set(treatments.flatMap((t) => t.heatUnknown))].filter((species) => listed.has(species))
   return {
     reductant,
     treatments,
@@ -106,11 +119,16 @@ function doseOf(
       heatKJ: rangeOf(treatments.map((t) => t.heatKJ)),
       temperatureRiseK: rangeOf(treatments.map((t) => adiabaticRise(t.heatKJ, t.of.capacityKJPerK))),
       acidMadeMol: rangeOf(treatments.map((t) => t.acidMadeMol)),
-      equations: [...new Set(treatments.flatMap((t) => t.used.map((u) => u.equation.text)))],
+      equations: [...new Set(treatments.flatMap((t) => t.used.filter((u) => listed.has(u.oxidant.species)).map((u) => u.equation.text)))],
       chosen: reductant.id === chosen,
       note: unknown.length > 0 ? `${reductant.note}; heat of ${unknown.join(', ')} not known, taken high` : reductant.note,
     },
   }
+}
+
+/** Acid or alkali so little that the liquid counts as neutral is none. */
+function worthNeutralising(amountMol: Range, cases: readonly Case[]): Range {
+  return amountMol.high > NEUTRAL_WITHIN * Math.max(...cases.map((c) => c.volumeL)) ? amountMol : { low: 0, high: 0 }
 }
 
 function acidOf(
@@ -121,7 +139,7 @@ function acidOf(
 ): ClearingPlan['acid'] & { readonly net: readonly number[] } {
   const after = dose ? dose.treatments.map((t) => t.after) : cases.map((c) => c.amounts)
   const net = after.map((amounts) => acidToNeutralise(amounts, NEUTRAL_STAGE_PH, facts))
-  const amountMol = rangeOf(net.map((n) => Math.max(0, n)))
+  const amountMol = worthNeutralising(rangeOf(net.map((n) => Math.max(0, n))), cases)
   return {
     net,
     amountMol,
@@ -138,7 +156,7 @@ const ALKALI_TO_PH = 7.5
 
 function alkaliOf(dose: Dose | null, cases: readonly Case[], facts: ClearingFacts): ClearingPlan['alkali'] {
   const after = dose ? dose.treatments.map((t) => t.after) : cases.map((c) => c.amounts)
-  const amountMol = rangeOf(after.map((a) => Math.max(0, -acidToNeutralise(a, ALKALI_TO_PH, facts))))
+  const amountMol = worthNeutralising(rangeOf(after.map((a) => Math.max(0, -acidToNeutralise(a, ALKALI_TO_PH, facts)))), cases)
   const citric = facts.acids.find((a) => a.species === 'H3Cit')
   const perMol = citric ? protonsReleased(citric, ALKALI_TO_PH) : Number.NaN
   return { amountMol, citricAcidG: scaled(amountMol, (facts.molarMass['C6H8O7'] ?? Number.NaN) / perMol) }
@@ -208,7 +226,7 @@ export function planClearing(
     volumeL: factor * t.of.volumeL + t.needMol / REDUCTANT_MOL_PER_L,
   }))
   const composition = compositionOf(treated, facts)
-  const firstStage = rangeOf(cases.map((c) => Math.max(0, acidToNeutralise(c.amounts, FIRST_STAGE_PH, facts))))
+  const firstStage = worthNeutralising(rangeOf(cases.map((c) => Math.max(0, acidToNeutralise(c.amounts, FIRST_STAGE_PH, facts)))), cases)
   const oxygenL = scaled(rangeOf(cases.map((c) => c.amounts['H2O2'] ?? 0)), gasVolumeL(0.5, room.temperatureK))
   const steps = clearingSteps(
     {
@@ -232,9 +250,17 @@ export function planClearing(
   )
   const plan: ClearingPlan = {
     vessel: finish.vessel,
-    cases: cases.map((c) => c.name),
+    cases: [...new Set(cases.map((c) => c.name))],
     cautions: clearingCautions(
-      { vessel: finish.vessel, cases, room, dose: dose?.choice ?? null, collectOnly, base: acid.amountMol.high > 0 || metals.length > 0 },
+      {
+        vessel: finish.vessel,
+        cases,
+        room,
+        dose: dose?.choice ?? null,
+        collectOnly,
+        base: acid.amountMol.high > 0 || metals.length > 0,
+        alkaline: kind.alkaline,
+      },
       hazards,
     ),
     oxidants: oxidantsLeft(cases, facts),

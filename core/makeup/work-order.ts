@@ -45,6 +45,11 @@ const COOL_ENOUGH_K = 2
 const COOLING_MINUTES = 8
 /** Cooling that makes filling up wrong unless it warms again, K. */
 const COLD_K = -3
+/** Sulfuric acid from this mass fraction on boils and spits where water runs onto it (as the limit in data/hazards/pair_rules.csv; ours). */
+const SPITS_FROM = 0.5
+/** Peroxide whitens and stings the skin from about here on (memory); from 8 % w/w it damages eyes for good (GHS specific limit, read). */
+const BLEACHES_FROM = 0.12
+const HURTS_EYES_FROM = 0.08
 /** Acid at once that deserves the danger mark, K above the room. */
 const HOT_K = 10
 
@@ -74,10 +79,15 @@ function acidSteps(
   const { content } = part
   const say = (text: string, more: Partial<Step> = {}): Step => ({ solution: plan.id, text, ...more })
   const rise = riseInFirstWater(plan, part, firstWaterG, matter, waterMolarMass)
-  const hot = isConcentratedAcid(content) || rise > HOT_K
+  // What spits is the strong acid; a diluted stock only burns, and neither needs an ice bath for a rise nobody feels.
+  const spits = content.massFraction.value >= SPITS_FROM && isSulfuricAcid(content)
+  const hot = spits || rise > HOT_K
   const fumes = isFuming(content) ? ' Under the hood: it fumes.' : ''
-  if (!hot) return [say(`Add ${take(portion)} to the water, stirring.${fumes}`)]
-  const stages = Math.max(isSulfuricAcid(content) ? 2 : 1, Math.ceil(rise / STAGE_RISE_K))
+  if (!hot) {
+    const burns = isConcentratedAcid(content) ? ' It burns skin and eyes: goggles and gloves.' : ''
+    return [say(`Add ${take(portion)} to the water, not the other way round, stirring.${burns}${fumes}`)]
+  }
+  const stages = Math.max(1, Math.ceil(rise / STAGE_RISE_K))
   const howHot =
     rise > COOL_ENOUGH_K ? ` All at once it would warm by ${kelvins(rise)} to ${formatNumber(plan.celsius + rise, 2)} degC.` : ''
   const inStages =
@@ -200,10 +210,11 @@ function stepsFor(plan: SolutionPlan, matter: MatterFacts, waterMolarMass: numbe
       }),
     )
   for (const x of peroxide) {
-    const strong = x.part.content.massFraction.value > 0.12
+    const strength = x.part.content.massFraction.value
+    const strong = strength >= BLEACHES_FROM
     steps.push(
       say(
-        `Peroxide last, into the cool solution: add ${take(x.portion)}. Clean glass only; never pour back into the bottle; close with a vented cap.${strong ? ' It bleaches and burns the skin: goggles and gloves.' : ''}`,
+        `Peroxide last, into the cool solution: add ${take(x.portion)}. Clean glass only; never pour back into the bottle; close with a vented cap.${strong ? ' It bleaches and burns the skin: goggles and gloves.' : strength >= HURTS_EYES_FROM ? ' It can blind: goggles.' : ''}`,
         strong ? { danger: true } : {},
       ),
     )

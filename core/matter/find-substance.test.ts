@@ -71,6 +71,26 @@ describe('what is not known', () => {
   check('unobtainium', undefined, 'matter/substance-unknown')
   check('__proto__', undefined, 'matter/substance-unknown')
   check('SO4^2-', undefined, 'matter/substance-unknown')
+  it('a dangerous name is never answered with a near harmless one', () => {
+    for (const [met, speaks] of [
+      ['sodium azide', 'azide'],
+      ['NaN3', 'azide'],
+      ['potassium cyanide', 'hydrogen cyanide'],
+      ['sodium sulphide', 'hydrogen sulfide'],
+      ['ammonium perchlorate', 'explodes'],
+      ['hydrofluoric acid', 'skin'],
+    ] as const) {
+      const found = findSubstance(met, undefined, f)
+      const problem = found.ok ? undefined : found.problems[0]
+      expect(problem, met).toMatchObject({ code: 'matter/substance-unknown', danger: true })
+      expect(problem?.what).toContain(speaks)
+      expect(problem?.todo).not.toContain('did you mean')
+    }
+    for (const harmless of ['potassium ferrocyanide', 'potassium ferricyanide', 'sodium sulfit', 'potassium iodid']) {
+      const found = findSubstance(harmless, undefined, f)
+      expect(found.ok ? undefined : found.problems[0]?.danger, harmless).toBeUndefined()
+    }
+  })
   it('near misses are offered', () => {
     for (const [met, meant] of [
       ['potasium iodate', 'potassium iodate'],

@@ -152,6 +152,24 @@ function family(s: Substance, facts: SubstanceFacts): readonly Substance[] {
   return facts.substances.filter((other) => other.family === s.family)
 }
 
+/**
+ * Names that are not in the table and must not be answered with a near one: what they speak of, and why (memory, general
+ * chemistry). Nothing is planned with them; the list only keeps a helpful guess from hurting somebody.
+ */
+const ALARMING: readonly (readonly [RegExp, string])[] = [
+  [/azide?s?\b|\bNaN3\b|N3\)/i, 'an azide: with acid it frees a poison that explodes, and metal azides explode'],
+  [/(^|\s|-)cyanides?\b|^(Na|K)CN$/i, 'a cyanide: with acid it frees hydrogen cyanide, which kills within minutes'],
+  [
+    /sul(f|ph)ides?\b|^Na2S$|^\(NH4\)2S$/i,
+    'a sulfide: with acid it frees hydrogen sulfide, which kills and dulls the nose that should warn',
+  ],
+  [/phosphides?\b/i, 'a phosphide: with water or acid it frees phosphine, which kills'],
+  [/fulminat|picr(ic|ate)|nitroglycer|acetylides?\b|triiodide of nitrogen|nitrogen tri/i, 'an explosive'],
+  [/(ammonium|potassium|sodium|silver|copper|lead) perchlorate/i, 'a perchlorate: with anything that burns it explodes'],
+  [/hydro(fluoric|gen fluoride)|bifluoride/i, 'hydrogen fluoride: it goes through the skin and kills without much pain'],
+  [/arsen(ic|ate|ite|ous)|arsine|thallium|beryllium|osmium|cadmium/i, 'a poison that no demonstration here needs'],
+]
+
 /** Letters and digits only, British and American spellings alike. */
 function loosely(name: string): string {
   return name
@@ -170,12 +188,14 @@ function unknown(met: string, facts: SubstanceFacts, problem: (code: string, wha
   const near = [...new Set([...sameLetters, ...nearest(met, names)])]
   const looksLikeFormula = /^[A-Z][A-Za-z0-9()[\]·.*]*$/.test(met) && !/[a-z]{3}/.test(met)
   const parsed = parseFormula(met)
-  const what = 'no substance of this name or formula is in the table'
+  const alarm = ALARMING.find(([shape]) => shape.test(met))
+  const what = `no substance of this name or formula is in the table${alarm ? `; the name speaks of ${alarm[1]}` : ''}`
+  if (alarm) return { ...problem('substance-unknown', what, 'leave it out: nothing here knows how to make it safe'), danger: true }
   if (near.length === 0 && looksLikeFormula && !parsed.ok)
     return problem('substance-unknown', `${what}: ${parsed.problems[0]!.what}`, parsed.problems[0]!.todo)
   const todo =
     near.length > 0
-      ? `did you mean ${near.map((n) => `"${n}"`).join(' or ')}?`
+      ? `did you mean ${near.map((n) => `"${n}"`).join(' or ')}? Only if the label says so: a letter can part a salt from a poison`
       : 'check the spelling, or add the substance as docs/how-to-add.md says'
   return problem('substance-unknown', what, todo)
 }

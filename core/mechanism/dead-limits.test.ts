@@ -71,6 +71,14 @@ describe('thiosulfate clocks', () => {
   }
 })
 
+describe('peroxide and iodide without acid', () => {
+  // k1 of Liebhafsky and Mohammad needs no acid: neutral peroxide gives oxygen with iodide (data/mechanisms)
+  it('works in plain water, not without iodide', () => {
+    expect(judge('peroxide-iodide', { H2O2: 0.9, 'I-': 0.1 }).works).toBe(true)
+    expect(judge('peroxide-iodide', { H2O2: 0.9 }).works).toBe(false)
+  })
+})
+
 describe('iodate, peroxide, malonic acid and manganese', () => {
   const whole = { 'H+': 0.03, 'SO4^2-': 0.006, 'HSO4-': 0.02, 'HMA-': 0.002, MA: 0.045, 'IO3-': 0.05, H2O2: 1, 'Mn2+': 0.006 }
   it('works when all are there, and says which reagent the whole show runs out of', () => {

@@ -270,7 +270,10 @@ export function deadLimits(mechanism: Mechanism, mixture: Readonly<Record<Specie
   }
   const checks = [...effects.values()].map(([effect, species]) => judge.check(effect, species))
 
-  const present = mechanism.species.filter((s) => Math.max(amountFor(s, mixture), s.traceMolPerL ?? 0) > 0).map((s) => s.id)
+  // Water holds its hydrogen ion also where no acid was poured; a mechanism that holds the pH runs at that pH.
+  const present = mechanism.species
+    .filter((s) => Math.max(amountFor(s, mixture), s.traceMolPerL ?? 0) > 0 || (s.id === 'H+' && s.role === 'held'))
+    .map((s) => s.id)
   const found = reach(mechanism, present)
   judgeReach(judge, mechanism, found, present)
   return {
