@@ -450,7 +450,7 @@ describe('the iodate oscillator at constant 25 °C', () => {
 describe('the blue bottle', () => {
   it('fades as in the independent computation', () => {
     // glucose 0.185, hydroxide 0.5, dye 3e-5, oxygen 2.6e-4 mol/L: half the blue is gone at 35.20 s, nine tenths at
-    // 77.66 s (the four rate laws written out and integrated by SciPy 1.x solve_ivp, BDF, relative tolerance 1e-9)
+    // 77.66 s (the four rate laws written out and integrated by SciPy 1.17 solve_ivp, BDF, relative tolerance 1e-9)
     const c = run({
       mechanism: mechanismOf('blue-bottle'),
       liquids: { all: { GLC: 0.185, 'Na+': 0.5, 'OH-': 0.5, 'MB+': 3e-5, 'Cl-': 3e-5 } },

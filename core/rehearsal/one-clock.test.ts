@@ -1,3 +1,4 @@
+/** Band, sensitivities and the whole rehearsal on one clock whose closed form is known. */
 import { describe, expect, it } from 'vitest'
 import { celsiusToKelvin } from '@beakertide/basis/units'
 import { facts } from '@beakertide/data'
