@@ -357,6 +357,12 @@ describe('other classes', () => {
     expect(said).not.toMatch(/peroxide turns|iodide|I2 \+/)
     expect(said).toContain('BrO3- + 5 Br-')
   })
+  it('bromate beside malonic acid: bromomalonic acid may be there, so it is collected', () => {
+    const p = plan({ 'BrO3-': 0.03, 'H+': 0.5, 'SO4^2-': 0.25, MA: 0.02 }, 0.5)
+    // at most 0.02 mol of bound bromine, as chlorine 35.45 g/mol, in the treated liquid
+    expect(p.organics.find((o) => o.species === 'BrMA')?.amountMol.high).toBeCloseTo(0.02, 9)
+    expect(p.streams.map((s) => s.goes)).not.toContain('only if your local authority allows')
+  })
   it('what is poisonous stands on the label: oxalic acid, dye', () => {
     const names = (p: ClearingPlan) => p.composition.map((c) => c.name)
     expect(names(plan({ 'Mn2+': 0.001, H2C2O4: 0.02, 'H+': 0.4, 'SO4^2-': 0.2 }, 0.5))).toContain('oxalic acid')
