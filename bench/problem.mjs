@@ -1,35 +1,38 @@
-// Reads a stiff test problem (JSON: a mass-action network or right-hand sides) into an OdeSystem driven by tables.
-// Only for the bench: the product compiles mechanisms in core/mechanism.
+// Stiff test problems for the bench: problem files (JSON: a mass-action network or right-hand sides) turned into the same tables that a compiled mechanism
+// has, so that what is measured is what the product runs; and the published problems that the project carries itself.
 import { readFileSync } from 'node:fs'
 import { entryOf, patternOf } from '@beakertide/basis/numerics'
 import { stiffTestSet } from '../basis/dist/numerics/test-set.js'
-import { derivative, evaluator, monomial, parse, variables } from './expression.mjs'
+import { Auxiliaries } from '../core/dist/mechanism/auxiliaries.js'
+import { OutputTables, SparseSums } from '../core/dist/mechanism/build-tables.js'
+import { runNetwork } from '../core/dist/mechanism/run-network.js'
+import { mul, numberNode, slotNode } from '../core/dist/mechanism/slot-expression.js'
+import { readLaw } from './expression.mjs'
 
-/** @returns {{ name, title, species, y0: Float64Array, tEnd: number, absolute: (relative: number) => number, reference, system }} */
-export function readProblem(path) {
+/** @returns {{ name, title, y0: Float64Array, tEnd: number, nonNegative, absolute: (relative: number) => number, invariants, reference, system }} */
+export function readProblem(path, name) {
   const problem = JSON.parse(readFileSync(path, 'utf8'))
-  const species = problem.species
-  const constants = Object.fromEntries(Object.entries(problem.constants ?? {}).map(([name, text]) => [name, Number(text)]))
-  const terms =
-    problem.kind === 'network'
-      ? networkTerms(problem, species, constants)
-      : species.map((name, i) => general(parse(problem.rhs[name]), species, constants, [[i, 1]]))
+  const { species } = problem
+  const rates =
+    problem.kind === 'network' ? networkRates(problem) : species.map((s, i) => ({ text: problem.rhs[s], changes: new Map([[i, 1]]) }))
   return {
-    name: problem.name,
+    name,
+    file: problem.name,
     title: problem.title,
-    species,
     y0: Float64Array.from(problem.y0, Number),
     tEnd: Number(problem.tEnd),
     // A general system may have negative components; a network of concentrations may not.
     nonNegative: problem.kind === 'network' ? 'all' : 'none',
     absolute: (relative) => (problem.atolFixed === undefined ? problem.atolOverRtol * relative : problem.atolFixed),
+    // Networks are run as the product runs them where it matters: E5 keeps its digits only when its total is held.
+    invariants: problem.name === 'e5' ? keptTotals(species, rates) : [],
     reference: {
       components: problem.reference.components ?? species.map((_, i) => i),
       y: Float64Array.from(problem.reference.y, Number),
       counted: problem.scdComponents,
       digits: problem.reference.digits,
     },
-    system: systemOf(species.length, terms),
+    system: networkOf(problem, rates),
   }
 }
 
@@ -44,6 +47,7 @@ export function builtInProblems() {
       tEnd: last.timeS,
       nonNegative: problem.nonNegative,
       absolute: problem.absolute,
+      invariants: [],
       reference: { components: last.y.map((_, i) => i), y: Float64Array.from(last.y), counted: problem.counted, digits: last.agreed },
       system: problem.system,
     }
@@ -64,114 +68,125 @@ export function correctDigits(problem, y) {
   return -Math.log10(Math.max(worst, 1e-17))
 }
 
-function networkTerms(problem, species, constants) {
+/** One rate a reaction: its text or its reactants, and what it changes. */
+function networkRates({ species, reactions }) {
   const index = new Map(species.map((name, i) => [name, i]))
-  return problem.reactions.map((reaction) => {
-    const change = new Map()
-    for (const [name, count] of Object.entries(reaction.reactants)) change.set(index.get(name), (change.get(index.get(name)) ?? 0) - count)
-    for (const [name, count] of Object.entries(reaction.products)) change.set(index.get(name), (change.get(index.get(name)) ?? 0) + count)
-    const changes = [...change].filter(([, nu]) => nu !== 0)
-    const k = Number(reaction.k)
-    if (reaction.rate === undefined) {
-      const powers = new Map(Object.entries(reaction.reactants).map(([name, count]) => [index.get(name), count]))
-      return { kind: 'monomial', factor: k, powers, changes }
+  return reactions.map((reaction) => {
+    const changes = new Map()
+    const count = (side, sign) => {
+      for (const [name, n] of Object.entries(side)) changes.set(index.get(name), (changes.get(index.get(name)) ?? 0) + sign * n)
     }
-    return general(parse(reaction.rate), species, { ...constants, k }, changes)
+    count(reaction.reactants, -1)
+    count(reaction.products, 1)
+    for (const [i, n] of changes) if (n === 0) changes.delete(i)
+    return { text: reaction.rate, reactants: reaction.reactants, constant: Number(reaction.k), changes }
   })
 }
 
-/** A rate that is a product of whole powers becomes table entries; anything else is evaluated as an expression. */
-function general(expression, species, constants, changes) {
+/** Totals that no reaction changes: one for every free column of the eliminated transposed stoichiometry. */
+function keptTotals(species, rates) {
+  const rows = rates.map(({ changes }) => species.map((_, i) => changes.get(i) ?? 0))
+  const pivots = []
+  for (let column = 0; column < species.length; column++) {
+    const at = rows.findIndex((row, r) => r >= pivots.length && Math.abs(row[column]) > 1e-9)
+    if (at < 0) continue
+    const lead = rows[at].map((x) => x / rows[at][column])
+    rows[at] = rows[pivots.length]
+    rows[pivots.length] = lead
+    for (const [r, row] of rows.entries()) if (r !== pivots.length) rows[r] = row.map((x, c) => x - row[column] * lead[c])
+    pivots.push(column)
+  }
+  const free = species.map((_, i) => i).filter((i) => !pivots.includes(i))
+  return free.map((column) => {
+    const weights = new Float64Array(species.length)
+    weights[column] = 1
+    for (const [r, p] of pivots.entries()) weights[p] = -rows[r][column]
+    return { name: `total with ${species[column]}`, weights }
+  })
+}
+
+/** Laws to tables to a network, as core/mechanism does it for a mechanism: constants in slots, so that they are data. */
+function networkOf(problem, rates) {
+  const { species } = problem
+  const size = species.length
   const index = new Map(species.map((name, i) => [name, i]))
-  const product = monomial(expression, constants)
-  if (product !== null) {
-    const powers = new Map(Object.entries(product.powers).map(([name, count]) => [index.get(name), count]))
-    return { kind: 'monomial', factor: product.factor, powers, changes }
+  const constants = new Map(Object.entries(problem.constants ?? {}).map(([name, text]) => [name, Number(text)]))
+  const slots = Array.from({ length: size }, () => 0)
+  const put = (value) => slots.push(value) - 1
+  // The temperature slot of a network without one.
+  const temperatureSlot = put(298.15)
+  const auxiliaries = new Auxiliaries(() => put(0))
+  const outputs = new OutputTables(auxiliaries)
+  const constantSlots = rates.map((r) => (r.constant === undefined ? null : put(r.constant)))
+  const laws = rates.map((rate, r) => {
+    if (rate.text !== undefined) {
+      const slotOf = (name) => index.get(name) ?? (name === 'k' ? constantSlots[r] : null)
+      return auxiliaries.flat(readLaw(rate.text, slotOf, (name) => constants.get(name)))
+    }
+    let law = slotNode(constantSlots[r])
+    for (const [name, n] of Object.entries(rate.reactants)) {
+      const slot = slotNode(index.get(name))
+      law = mul(law, n === 1 ? slot : { op: 'pow', a: slot, b: numberNode(n) })
+    }
+    return auxiliaries.flat(law)
+  })
+  for (const law of laws) outputs.pushAlways(law)
+  const rateAuxiliaryCount = auxiliaries.list.length
+  const partials = []
+  for (const [rate, law] of laws.entries()) {
+    for (let state = 0; state < size; state++) {
+      const output = outputs.push(auxiliaries.slope(law, state, () => undefined))
+      if (output >= 0) partials.push({ rate, state, output })
+    }
   }
-  const names = variables(expression).filter((name) => index.has(name))
-  return {
-    kind: 'expression',
-    value: evaluator(expression, index, constants),
-    slopes: names.map((name) => ({ column: index.get(name), value: evaluator(derivative(expression, name), index, constants) })),
-    changes,
-  }
-}
-
-/** Factor lists, stoichiometry and Jacobian targets flattened into typed arrays. */
-function systemOf(size, terms) {
-  const places = []
-  for (const term of terms) {
-    const columns = term.kind === 'monomial' ? [...term.powers.keys()] : term.slopes.map((s) => s.column)
-    for (const [row] of term.changes) for (const column of columns) places.push([row, column])
-  }
-  const pattern = patternOf(size, places)
-  const monomials = terms.filter((t) => t.kind === 'monomial')
-  const expressions = terms
-    .filter((t) => t.kind === 'expression')
-    .map((t) => ({
-      ...t,
-      slopes: t.slopes.map((s) => ({ ...s, targets: t.changes.map(([row, nu]) => [entryOf(pattern, row, s.column), nu]) })),
-    }))
-  const repeat = (powers, less) => [...powers].flatMap(([i, count]) => Array(i === less ? count - 1 : count).fill(i))
-
-  const rates = packProducts(monomials.map((m) => ({ factor: m.factor, factors: repeat(m.powers), targets: m.changes })))
-  const slopes = packProducts(
-    monomials.flatMap((m) =>
-      [...m.powers].map(([column, count]) => ({
-        factor: m.factor * count,
-        factors: repeat(m.powers, column),
-        targets: m.changes.map(([row, nu]) => [entryOf(pattern, row, column), nu]),
-      })),
-    ),
-  )
-  return {
+  const rows = new SparseSums(size)
+  for (const [r, { changes }] of rates.entries()) for (const [state, n] of changes) rows.add(state, r, n)
+  const pattern = patternOf(
     size,
+    partials.flatMap((p) => [...rates[p.rate].changes.keys()].map((row) => [row, p.state])),
+  )
+  const entries = new SparseSums(pattern.columns.length)
+  for (const p of partials) for (const [row, n] of rates[p.rate].changes) entries.add(entryOf(pattern, row, p.state), p.output, n)
+  const built = outputs.build(rateAuxiliaryCount, put)
+  const [rowSums, entrySums] = [rows.build(), entries.build()]
+  const tables = {
+    stateCount: size,
+    slots: Float64Array.from(slots),
+    temperatureSlot,
+    temperatureIsFree: false,
+    rateCount: rates.length,
+    ...built,
+    rowStart: rowSums.start,
+    rowRate: rowSums.output,
+    rowCoefficient: rowSums.coefficient,
     pattern,
-    rates(_t, y, out) {
-      addProducts(rates, y, out)
-      for (const e of expressions) {
-        const v = e.value(y)
-        for (const [i, nu] of e.changes) out[i] += nu * v
-      }
-    },
-    jacobian(_t, y, values) {
-      addProducts(slopes, y, values)
-      for (const e of expressions) {
-        for (const s of e.slopes) {
-          const v = s.value(y)
-          for (const [p, nu] of s.targets) values[p] += nu * v
-        }
-      }
-    },
+    entryStart: entrySums.start,
+    entryOutput: entrySums.output,
+    entryCoefficient: entrySums.coefficient,
+    constantSlot: new Int32Array(0),
+    constantValue: new Float64Array(0),
+    constantScale: new Float64Array(0),
+    constantGroup: new Int32Array(0),
+    constantSlopeSlot: new Int32Array(0),
+    groupEaOverRK: new Float64Array(0),
+    groupReferenceK: new Float64Array(0),
   }
-}
-
-function packProducts(products) {
-  const factorStart = new Int32Array(products.length + 1)
-  const targetStart = new Int32Array(products.length + 1)
-  for (const [i, p] of products.entries()) {
-    factorStart[i + 1] = factorStart[i] + p.factors.length
-    targetStart[i + 1] = targetStart[i] + p.targets.length
-  }
-  return {
-    count: products.length,
-    constant: Float64Array.from(products, (p) => p.factor),
-    factorStart,
-    factor: Int32Array.from(products.flatMap((p) => p.factors)),
-    targetStart,
-    target: Int32Array.from(products.flatMap((p) => p.targets.map(([at]) => at))),
-    weight: Float64Array.from(products.flatMap((p) => p.targets.map(([, nu]) => nu))),
-  }
-}
-
-function addProducts(table, y, out) {
-  const { count, constant, factorStart, factor, targetStart, target, weight } = table
-  out.fill(0)
-  let f = 0
-  let q = 0
-  for (let r = 0; r < count; r++) {
-    let v = constant[r]
-    for (const end = factorStart[r + 1]; f < end; f++) v *= y[factor[f]]
-    for (const end = targetStart[r + 1]; q < end; q++) out[target[q]] += weight[q] * v
-  }
+  return runNetwork({
+    tables,
+    stateNames: species,
+    stepNames: [],
+    rateNames: [],
+    stepOfRate: [],
+    heldSlots: new Map(),
+    constantNames: [],
+    constantsSetBy: [],
+    processSlots: [],
+    heat: { kind: 'held', temperatureK: 298.15 },
+    roomSlot: -1,
+    lossSlot: -1,
+    heatTerms: [],
+    heatlessSteps: [],
+    stoichiometry: () => 0,
+    conserved: [],
+  })
 }

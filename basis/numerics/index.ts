@@ -18,6 +18,11 @@ export type {
 } from './ode.ts'
 export { BELOW_FLOOR, NOT_FINITE, SINGULAR } from './ode.ts'
 export { createIntegrator, createIntegratorFor } from './integrator.ts'
+export type { EmitCalls, EmitPlaces, Emittable } from './emittable.ts'
+export { createGeneratedKernel } from './generated-kernel.ts'
+export { type Place, WasmBody } from './wasm-encoder.ts'
+export { type ProductTables, type SumTables, emitProducts, emitSum } from './wasm-sums.ts'
+export { type ProductRate, createProductSystem } from './product-system.ts'
 export { createRosenbrockKernel } from './rosenbrock-kernel.ts'
 export { type MethodName, type RosenbrockTableau, methods, rodas4, rodas5p } from './rosenbrock-tableau.ts'
 export { type SparseLu, createSparseLu, entryOf, fullPattern, patternOf } from './sparse-lu.ts'
@@ -27,3 +32,26 @@ export { findRoot } from './root.ts'
 export { type RandomStream, randomStream } from './random.ts'
 export { quantile, quantiles } from './quantiles.ts'
 export { linearGrid, logGrid } from './grids.ts'
+export { type Settable, type VariedSystem, varyByDifferences } from './varied-system.ts'
+export { createSensitivityKernel } from './sensitivity-kernel.ts'
+export {
+  type SensitivityRequest,
+  type SensitivitySolution,
+  type VariedBreak,
+  type VariedEvent,
+  type VariedEventFound,
+  runSensitivities,
+} from './sensitivities.ts'
+export { type Eigenvalues, eigenvalues } from './eigenvalues.ts'
+export { type ReducedLaws, leftNullSpace, reduceLaws } from './conserved-laws.ts'
+export { type Stability, type SteadyRequest, type SteadyState, describeSpectrum, findSteadyState, stabilityOf } from './steady-state.ts'
+export {
+  type AdjustableSystem,
+  type Axis,
+  type Branch,
+  type BranchPoint,
+  type BranchRequest,
+  type SpecialPoint,
+  followBranch,
+} from './continuation.ts'
+export { type HopfLine, type HopfLineEnd, type HopfLinePoint, type HopfLineRequest, followHopfLine } from './hopf-line.ts'

@@ -1,6 +1,7 @@
 import { invariant } from '../problems/index.ts'
 import { createStepStore, evaluateStep, type StepStore } from './dense-output.ts'
 import { createEventWatch } from './events.ts'
+import { createGeneratedKernel } from './generated-kernel.ts'
 import { createInvariantHold } from './invariants.ts'
 import {
   BELOW_FLOOR,
@@ -31,9 +32,13 @@ const POLL_EVERY = 32
 const LEAST_STEP_SHARE = 1e-10 * Number.EPSILON
 const LEAST_STEP = 1e-250
 
-/** Integrator for one system; `rodas4` (default) for display accuracy, `rodas5p` where more digits are wanted (see README). */
+/**
+ * Integrator for one system; `rodas4` (default) for display accuracy, `rodas5p` where more digits are wanted (see README). Runs generated code when the system
+ * offers it and the host can run it, tables otherwise; the results are the same.
+ */
 export function createIntegrator(system: OdeSystem, method: MethodName = 'rodas4'): Integrator {
-  return createIntegratorFor(createRosenbrockKernel(system, methods[method]))
+  const tableau = methods[method]
+  return createIntegratorFor(createGeneratedKernel(system, tableau) ?? createRosenbrockKernel(system, tableau))
 }
 
 function absoluteOf(size: number, tolerances: Tolerances): Float64Array {

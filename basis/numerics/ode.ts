@@ -2,6 +2,8 @@
  * The one interface between whatever makes rates (tables today, generated code tomorrow) and whatever
  * integrates them. All arrays are owned by the caller and reused: nothing is allocated in an inner loop.
  */
+import type { Emittable } from './emittable.ts'
+
 export interface SparsePattern {
   readonly size: number
   /** Compressed rows: entries of row i stand at columns[rowStart[i] .. rowStart[i+1]), ascending. The diagonal is always present. */
@@ -18,6 +20,8 @@ export interface OdeSystem {
   readonly pattern: SparsePattern
   /** Fills `out` with the partial df/dt; absent when the system does not depend on time explicitly. */
   timeDerivative?(timeS: number, y: Float64Array, out: Float64Array): void
+  /** The same rates and Jacobian as code to be generated; absent: they can only be called. */
+  readonly emittable?: Emittable
 }
 
 export interface Tolerances {

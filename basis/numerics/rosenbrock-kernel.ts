@@ -1,4 +1,4 @@
-import { BELOW_FLOOR, NOT_FINITE, type OdeSystem, SINGULAR, type StepKernel } from './ode.ts'
+import { BELOW_FLOOR, NOT_FINITE, type OdeSystem, SINGULAR, type SparsePattern, type StepKernel } from './ode.ts'
 import type { RosenbrockTableau } from './rosenbrock-tableau.ts'
 import { createSparseLu } from './sparse-lu.ts'
 
@@ -10,11 +10,69 @@ function flat(rows: readonly (readonly number[])[], width: number): Float64Array
 }
 
 /** Stages whose row of `a` is the row before it and a 1: y_i is then y_{i−1} + u_{i−1}, one addition a component. */
-function accumulating(a: readonly (readonly number[])[]): Uint8Array {
+export function accumulating(a: readonly (readonly number[])[]): Uint8Array {
   return Uint8Array.from(a, (row, i) => {
     const before = a[i - 1]
     return before !== undefined && i > 1 && row[i - 1] === 1 && before.every((x, j) => x === row[j]) ? 1 : 0
   })
+}
+
+/** What a kernel knows at the start of a step. `jacobian` may stand there with its sign turned. */
+export interface StepStart {
+  readonly pattern: SparsePattern
+  readonly jacobian: Float64Array
+  readonly rates: Float64Array
+  readonly state: Float64Array
+}
+
+/** See StepKernel.firstStep; `timeSlope` is zero for a system that does not depend on time. */
+export function stepFromBend(
+  { pattern, jacobian, rates, state }: StepStart,
+  timeSlope: Float64Array | null,
+  absolute: Float64Array,
+  relative: number,
+  longestS: number,
+): number {
+  // y″ = J f + ∂f/∂t, exactly, so no trial evaluation is needed.
+  const { size: n, rowStart, columns } = pattern
+  let bend = 0
+  let slope = 0
+  for (let k = 0; k < n; k++) {
+    let second = timeSlope === null ? 0 : timeSlope[k]!
+    for (let p = rowStart[k]!; p < rowStart[k + 1]!; p++) second += jacobian[p]! * rates[columns[p]!]!
+    const weight = absolute[k]! + relative * Math.abs(state[k]!)
+    bend += (second / weight) ** 2
+    slope += (rates[k]! / weight) ** 2
+  }
+  const byBend = Math.sqrt(2 / Math.sqrt(bend / n))
+  // Without curvature to go by: a hundred tolerances of change; without change either: the whole stretch.
+  const bySlope = 100 / Math.sqrt(slope / n)
+  const step = byBend < Infinity && byBend > 0 ? byBend : bySlope
+  return step > 0 && step < longestS ? step : longestS
+}
+
+/** See StepKernel.imbalance. */
+export function imbalanceOf({ pattern, jacobian, rates, state }: StepStart, weights: Float64Array): number {
+  const { size: n, rowStart, columns } = pattern
+  const net = new Float64Array(n)
+  const gross = new Float64Array(n)
+  let change = 0
+  let flow = 0
+  for (let i = 0; i < n; i++) {
+    change += weights[i]! * rates[i]!
+    flow += Math.abs(weights[i]! * rates[i]!)
+    for (let p = rowStart[i]!; p < rowStart[i + 1]!; p++) {
+      const j = columns[p]!
+      const slope = weights[i]! * jacobian[p]!
+      net[j] = net[j]! + slope
+      gross[j] = gross[j]! + Math.abs(slope)
+      // Net rates may be small differences of large flows; the Jacobian still shows the flows.
+      flow += Math.abs(slope * state[j]!)
+    }
+  }
+  let worst = flow > 0 ? Math.abs(change) / flow : 0
+  for (let j = 0; j < n; j++) if (gross[j]! > 0) worst = Math.max(worst, Math.abs(net[j]!) / gross[j]!)
+  return worst
 }
 
 /**
@@ -151,29 +209,6 @@ export function createRosenbrockKernel(system: OdeSystem, tableau: RosenbrockTab
     return Math.sqrt(sum / n)
   }
 
-  function imbalance(weights: Float64Array): number {
-    const { rowStart, columns } = system.pattern
-    const net = new Float64Array(n)
-    const gross = new Float64Array(n)
-    let change = 0
-    let flow = 0
-    for (let i = 0; i < n; i++) {
-      change += weights[i]! * startRates[i]!
-      flow += Math.abs(weights[i]! * startRates[i]!)
-      for (let p = rowStart[i]!; p < rowStart[i + 1]!; p++) {
-        const j = columns[p]!
-        const slope = weights[i]! * jacobian[p]!
-        net[j] = net[j]! + slope
-        gross[j] = gross[j]! + Math.abs(slope)
-        // Net rates may be small differences of large flows; the Jacobian still shows the flows.
-        flow += Math.abs(slope * state[j]!)
-      }
-    }
-    let worst = flow > 0 ? Math.abs(change) / flow : 0
-    for (let j = 0; j < n; j++) if (gross[j]! > 0) worst = Math.max(worst, Math.abs(net[j]!) / gross[j]!)
-    return worst
-  }
-
   function interpolate(): void {
     for (let q = 0; q < denseRows; q++) {
       const row = q * stages
@@ -184,25 +219,6 @@ export function createRosenbrockKernel(system: OdeSystem, tableau: RosenbrockTab
         dense[q * n + k] = sum
       }
     }
-  }
-
-  function firstStep(_timeS: number, longestS: number): number {
-    // y″ = J f + ∂f/∂t, exactly, so no trial evaluation is needed.
-    const { rowStart, columns } = system.pattern
-    let bend = 0
-    let slope = 0
-    for (let k = 0; k < n; k++) {
-      let second = timeSlope[k]!
-      for (let p = rowStart[k]!; p < rowStart[k + 1]!; p++) second += jacobian[p]! * startRates[columns[p]!]!
-      const weight = absolute[k]! + relative * Math.abs(state[k]!)
-      bend += (second / weight) ** 2
-      slope += (startRates[k]! / weight) ** 2
-    }
-    const byBend = Math.sqrt(2 / Math.sqrt(bend / n))
-    // Without curvature to go by: a hundred tolerances of change; without change either: the whole stretch.
-    const bySlope = 100 / Math.sqrt(slope / n)
-    const step = byBend < Infinity && byBend > 0 ? byBend : bySlope
-    return step > 0 && step < longestS ? step : longestS
   }
 
   return {
@@ -221,8 +237,12 @@ export function createRosenbrockKernel(system: OdeSystem, tableau: RosenbrockTab
       floor.set(lowest)
     },
     begin,
-    firstStep,
-    imbalance,
+    firstStep(_timeS, longestS) {
+      return stepFromBend({ pattern: system.pattern, jacobian, rates: startRates, state }, timeSlope, absolute, relative, longestS)
+    },
+    imbalance(weights) {
+      return imbalanceOf({ pattern: system.pattern, jacobian, rates: startRates, state }, weights)
+    },
     attempt,
     interpolate,
     accept() {

@@ -3,12 +3,12 @@ import { createDenseLu, type DenseLu } from './dense-lu.ts'
 import type { SparsePattern } from './ode.ts'
 
 /** A multiplier larger than this means that the fixed pivot order has lost about half of the digits. */
-const LARGEST_MULTIPLIER = 1e8
+export const LARGEST_MULTIPLIER = 1e8
 /**
  * A pivot that elimination has reduced to less than this share of the diagonal it began with has fewer than four digits left. In
  * kinetics that is h k > 1e12: a cycle of first-order rate k so fast that shift·I is lost in it. Exchanging rows does not help.
  */
-const LEAST_PIVOT_LEFT = 1e-12
+export const LEAST_PIVOT_LEFT = 1e-12
 /** Above this size there is no dense fallback (its matrix would take more than 18 MB); the matrix counts as singular. */
 const LARGEST_DENSE = 1500
 
@@ -85,8 +85,8 @@ function markowitzOrder(pattern: SparsePattern): { order: Int32Array; rows: Set<
   return { order, rows }
 }
 
-/** Where everything stands: computed once for a pattern, then only numbers move. */
-interface Symbolic {
+/** Where everything stands: computed once for a pattern, then only numbers move; generated code is written from it. */
+export interface SparsePlan {
   readonly order: Int32Array
   /** Row p (in elimination order) of L and U at [rowStart[p], rowStart[p+1]): L part ascending, diagonal, U part ascending. */
   readonly rowStart: Int32Array
@@ -100,7 +100,8 @@ interface Symbolic {
   readonly target: Int32Array
 }
 
-function analyse(pattern: SparsePattern): Symbolic {
+/** Order, fill and indices of a factorisation with diagonal pivots. */
+export function planFactors(pattern: SparsePattern): SparsePlan {
   const n = pattern.size
   const { order, rows } = markowitzOrder(pattern)
   const position = new Int32Array(n)
@@ -154,7 +155,7 @@ function analyse(pattern: SparsePattern): Symbolic {
  */
 export function createSparseLu(pattern: SparsePattern): SparseLu {
   const n = pattern.size
-  const { order, rowStart, diagonal, column, place, scatter, target } = analyse(pattern)
+  const { order, rowStart, diagonal, column, place, scatter, target } = planFactors(pattern)
   const entries = rowStart[n]!
   const given = pattern.columns.length
   /** L without its unit diagonal, U with reciprocal pivots on the diagonal. */

@@ -6,7 +6,8 @@
  * H&W: E. Hairer & G. Wanner, Solving Ordinary Differential Equations II, 2nd ed. 1996, section IV.10.
  */
 import type { OdeSystem } from './ode.ts'
-import { entryOf, fullPattern, patternOf } from './sparse-lu.ts'
+import { createProductSystem } from './product-system.ts'
+import { fullPattern } from './sparse-lu.ts'
 
 export interface StiffProblem {
   readonly name: string
@@ -26,36 +27,10 @@ type Reaction = readonly [k: number, used: readonly number[], changes: readonly 
 
 /** Mass action over a list of reactions: v = k Π y_used, dy_i/dt = Σ change_i v. */
 export function massAction(size: number, reactions: readonly Reaction[]): OdeSystem {
-  const pattern = patternOf(
+  return createProductSystem(
     size,
-    reactions.flatMap(([, used, changes]) => changes.flatMap(([i]) => used.map((j) => [i, j] as const))),
+    reactions.map(([constant, factors, changes]) => ({ constant, factors, changes })),
   )
-  const targets = reactions.map(([, used, changes]) => used.map((j) => changes.map(([i]) => entryOf(pattern, i, j))))
-  return {
-    size,
-    pattern,
-    rates(_t, y, out) {
-      out.fill(0)
-      for (const [k, used, changes] of reactions) {
-        let v = k
-        for (const j of used) v *= y[j]!
-        for (const [i, change] of changes) out[i] = out[i]! + change * v
-      }
-    },
-    jacobian(_t, y, values) {
-      values.fill(0)
-      for (const [r, [k, used, changes]] of reactions.entries()) {
-        for (const [a] of used.entries()) {
-          let slope = k
-          for (const [b, j] of used.entries()) if (b !== a) slope *= y[j]!
-          for (const [c, [, change]] of changes.entries()) {
-            const at = targets[r]![a]![c]!
-            values[at] = values[at]! + change * slope
-          }
-        }
-      }
-    },
-  }
 }
 
 // biome-ignore format: one reaction, one row of values a line

@@ -54,4 +54,18 @@ export interface Network extends OdeSystem {
   readonly conserved: readonly { readonly name: string; readonly weights: Float64Array }[]
   /** Everything above as plain typed arrays: what a code generator reads. */
   readonly tables: NetworkTables
+  /** The numbers behind the tables as they stand now; to be read only. */
+  readonly live: LiveNumbers
+}
+
+/** The working numbers of a network; see NetworkTables for what stands where. */
+export interface LiveNumbers {
+  /** Filled for y by the last call of `jacobian` (`rates` fills all but the auxiliaries that only partials read). */
+  readonly slots: Float64Array
+  /** As in the tables, but with the heat capacity of the last `setHeat`. */
+  readonly rowCoefficient: Float64Array
+  readonly entryCoefficient: Float64Array
+  readonly heldSlots: ReadonlyMap<SpeciesId, number>
+  /** Slot of the room's temperature; it is read only where the temperature is free. */
+  readonly roomSlot: number
 }

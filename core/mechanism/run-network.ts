@@ -3,6 +3,7 @@ import { invariant } from '@beakertide/basis/problems'
 import type { SpeciesId } from '../matter/index.ts'
 import type { HeatModel, Network } from './network.ts'
 import type { NetworkTables } from './network-tables.ts'
+import { emitNetwork } from './emit-network.ts'
 import { runProgram } from './slot-expression.ts'
 
 /** A coefficient that carries reaction heat into the temperature row; rescaled when the heat capacity changes. */
@@ -120,12 +121,31 @@ export function runNetwork(parts: CompiledParts): Network {
     invariant(at >= 0, `there is no constant "${name}" in this network`)
     return at
   }
+  /** Counts changes of any number below, for code that keeps a copy. */
+  const changes = Int32Array.of(0)
+  const changed = (): void => {
+    changes[0] = (changes[0]! + 1) | 0
+  }
+  function rates(_timeS: number, y: Float64Array, out: Float64Array): void {
+    fillRates(y)
+    fillSums(t.rowStart, t.rowRate, rowCoefficient, outputs, out, size)
+  }
+  function jacobian(_timeS: number, y: Float64Array, out: Float64Array): void {
+    take(y)
+    fillAuxiliaries(t, auxiliaryCount, slots, stack)
+    fillProducts(t, t.rateCount, t.outputCount, slots, outputs)
+    fillSums(t.entryStart, t.entryOutput, entryCoefficient, outputs, out, t.pattern.columns.length)
+  }
   settleConstants()
+  const heatPlaces = (where: HeatTerm['where']): readonly number[] => parts.heatTerms.filter((h) => h.where === where).map((h) => h.index)
+  const numbers = { slots, values, scales, rowCoefficient, entryCoefficient, heatRows: heatPlaces('row'), heatEntries: heatPlaces('entry') }
 
   return {
     size,
+    emittable: emitNetwork(t, numbers, changes, rates, jacobian),
     pattern: t.pattern,
     tables: t,
+    live: { slots, rowCoefficient, entryCoefficient, heldSlots: parts.heldSlots, roomSlot: parts.roomSlot },
     stateNames: parts.stateNames,
     stepNames: parts.stepNames,
     rateNames: parts.rateNames,
@@ -136,16 +156,8 @@ export function runNetwork(parts: CompiledParts): Network {
     heatlessSteps: parts.heatlessSteps,
     conserved: parts.conserved,
     stoichiometry: parts.stoichiometry,
-    rates(_timeS, y, out) {
-      fillRates(y)
-      fillSums(t.rowStart, t.rowRate, rowCoefficient, outputs, out, size)
-    },
-    jacobian(_timeS, y, out) {
-      take(y)
-      fillAuxiliaries(t, auxiliaryCount, slots, stack)
-      fillProducts(t, t.rateCount, t.outputCount, slots, outputs)
-      fillSums(t.entryStart, t.entryOutput, entryCoefficient, outputs, out, t.pattern.columns.length)
-    },
+    rates,
+    jacobian,
     stepRates(_timeS, y, out) {
       fillRates(y)
       for (let r = 0; r < parts.rateNames.length; r++) out[r] = outputs[r]!
@@ -157,17 +169,21 @@ export function runNetwork(parts: CompiledParts): Network {
       const slot = parts.heldSlots.get(species)
       invariant(slot !== undefined, `"${species}" is not a held species of this network`)
       slots[slot] = molPerL
+      changed()
     },
     scaleConstant(name, factor) {
       scales[constantAt(name)] = factor
       settleConstants()
+      changed()
     },
     setConstant(name, value) {
       values[constantAt(name)] = value
       settleConstants()
+      changed()
     },
     setHeat(heat) {
       invariant(heat.kind === parts.heat.kind, 'another kind of heat model needs compiling again')
+      changed()
       if (heat.kind === 'held') {
         slots[temperature] = heat.temperatureK
         settleConstants()
@@ -186,6 +202,7 @@ export function runNetwork(parts: CompiledParts): Network {
       if (!found) return
       slots[found.limit] = limitMolPerL
       slots[found.speed] = ratePerS
+      changed()
     },
   }
 }

@@ -1,0 +1,184 @@
+/** Generated code behind the same interface as the table-driven kernel, which stays as reference and as fallback. */
+import type { Emittable } from './emittable.ts'
+import { BELOW_FLOOR, type OdeSystem, SINGULAR, type StepKernel } from './ode.ts'
+import { createRosenbrockKernel, imbalanceOf, type StepStart, stepFromBend } from './rosenbrock-kernel.ts'
+import type { RosenbrockTableau } from './rosenbrock-tableau.ts'
+import { compileModule, instantiate, type WasmModule } from './wasm-host.ts'
+import { coefficientsOf, encodeStep, NEEDS_PIVOTING, type StepLayout } from './wasm-step.ts'
+
+/** Code longer than this many operations runs from tables: straight-line code of thousands of species takes too long to compile. */
+const MOST_OPERATIONS = 60_000
+/** Compiled modules that are kept; the one not used for longest goes first. */
+const MOST_MODULES = 48
+
+interface Compiled {
+  readonly module: WasmModule
+  readonly layout: StepLayout
+}
+
+/** By structure, so that a sweep, a band or another vessel of the same mechanism compiles nothing. Null: the host would not compile it. */
+const compiled = new Map<string, Compiled | null>()
+
+/** The kernel's functions as they come out of the module. */
+interface StepExports {
+  readonly memory: { readonly buffer: ArrayBuffer }
+  begin(): number
+  attempt(hS: number): number
+  interpolate(): void
+  accept(): void
+}
+
+const math = { exp: Math.exp, ln: Math.log, log10: Math.log10, pow: Math.pow }
+
+/** Whether the code that a system offers still stands for its functions. */
+function emittableOf(system: OdeSystem): Emittable | null {
+  const { emittable } = system
+  if (emittable === undefined || system.timeDerivative !== undefined) return null
+  return emittable.rates === system.rates && emittable.jacobian === system.jacobian ? emittable : null
+}
+
+function compiledFor(emittable: Emittable, system: OdeSystem, tableau: RosenbrockTableau): Compiled | null {
+  const { rowStart, columns } = system.pattern
+  const key = `${tableau.name} ${rowStart.join()} ${columns.join()} ${emittable.key}`
+  const known = compiled.get(key)
+  if (known !== undefined) {
+    compiled.delete(key)
+    compiled.set(key, known)
+    return known
+  }
+  const { bytes, layout } = encodeStep(emittable, system.pattern, tableau)
+  const module = compileModule(bytes)
+  const made = module === null ? null : { module, layout }
+  compiled.set(key, made)
+  if (compiled.size > MOST_MODULES) for (const oldest of compiled.keys()) if (compiled.size > MOST_MODULES) compiled.delete(oldest)
+  return made
+}
+
+/**
+ * Steps of a stiffly accurate Rosenbrock method in generated WebAssembly; null when the system offers no code, the code would be too long, or the host
+ * cannot run it. Results are those of `createRosenbrockKernel` to the last bit (but for the sign of zero): the operations are the same ones in the same
+ * order. A step whose fixed pivots fail is taken by that kernel.
+ */
+export function createGeneratedKernel(system: OdeSystem, tableau: RosenbrockTableau): StepKernel | null {
+  const emittable = emittableOf(system)
+  if (emittable === null || emittable.operations > MOST_OPERATIONS) return null
+  const made = compiledFor(emittable, system, tableau)
+  const instance = made === null ? null : instantiate(made.module, { math })
+  if (made === null || instance === null) return null
+  return kernelOn(system, emittable, tableau, made.layout, instance.exports as unknown as StepExports)
+}
+
+function kernelOn(system: OdeSystem, emittable: Emittable, tableau: RosenbrockTableau, layout: StepLayout, code: StepExports): StepKernel {
+  const n = system.size
+  const stages = tableau.a.length
+  const view = (at: number, length: number): Float64Array => new Float64Array(code.memory.buffer, at, length)
+  const state = view(layout.state, n)
+  const trial = view(layout.trial, n)
+  const dense = view(layout.dense, tableau.denseRows * n)
+  const absolute = view(layout.absolute, layout.row / 8)
+  const floor = view(layout.floor, layout.row / 8)
+  const relative = view(layout.relative, 2)
+  const start: StepStart = {
+    pattern: system.pattern,
+    jacobian: view(layout.minusJacobian, system.pattern.columns.length),
+    rates: view(layout.startRates, n),
+    state,
+  }
+  const lastStage = view(layout.stages + (stages - 1) * layout.row, n)
+  const data = view(layout.data, emittable.dataLength)
+  const counts = new Int32Array(5)
+  view(layout.coefficients, 2 * coefficientsOf(tableau).length).set(coefficientsOf(tableau).flatMap((x) => [x, x]))
+  absolute.fill(1)
+  floor.fill(-Infinity)
+  relative.fill(1e-4)
+  let changesSeen = -1
+  let reference: StepKernel | null = null
+  let byReference = false
+  let lastError = 0
+
+  /** The same step by the table-driven kernel, which can pivot. */
+  function attemptByReference(timeS: number, hS: number): number {
+    byReference = true
+    reference ??= createRosenbrockKernel(system, tableau)
+    reference.setTolerances(relative[0]!, absolute.subarray(0, n), floor.subarray(0, n))
+    reference.state.set(state)
+    reference.begin(timeS)
+    const error = reference.attempt(timeS, hS)
+    if (error !== SINGULAR) {
+      trial.set(reference.trial)
+      counts[4]!++
+    }
+    return error
+  }
+
+  /** Asked only when a run ends there, so it is found then and not in every step. */
+  function findOffender(): number {
+    if (byReference && reference !== null) return reference.offender
+    let worst = 0
+    let largest = -1
+    let below = -1
+    for (let k = 0; k < n; k++) {
+      if (trial[k]! < floor[k]!) below = k
+      const scaled = lastStage[k]! / (absolute[k]! + relative[0]! * Math.max(Math.abs(trial[k]!), Math.abs(state[k]!)))
+      if (scaled * scaled > largest) {
+        largest = scaled * scaled
+        worst = k
+      }
+    }
+    return lastError === BELOW_FLOOR ? below : worst
+  }
+
+  return {
+    size: n,
+    method: tableau,
+    state,
+    trial,
+    dense,
+    get offender() {
+      return findOffender()
+    },
+    counts,
+    setTolerances(relativeTolerance, absoluteTolerance, lowest) {
+      relative.fill(relativeTolerance)
+      absolute.set(absoluteTolerance)
+      floor.set(lowest)
+    },
+    begin() {
+      if (emittable.changes[0] !== changesSeen) {
+        changesSeen = emittable.changes[0]!
+        emittable.writeData(data)
+      }
+      counts[0]!++
+      counts[1]!++
+      return code.begin() !== 0
+    },
+    firstStep(_timeS, longestS) {
+      return stepFromBend(start, null, absolute, relative[0]!, longestS)
+    },
+    imbalance(weights) {
+      return imbalanceOf(start, weights)
+    },
+    attempt(timeS, hS) {
+      counts[2]!++
+      byReference = false
+      let error = code.attempt(hS)
+      if (error === NEEDS_PIVOTING) error = attemptByReference(timeS, hS)
+      lastError = error
+      if (error === SINGULAR) return error
+      counts[0]! += stages - 1
+      counts[3]! += stages
+      return error
+    },
+    interpolate() {
+      if (!byReference || reference === null) {
+        code.interpolate()
+        return
+      }
+      reference.interpolate()
+      dense.set(reference.dense)
+    },
+    accept() {
+      code.accept()
+    },
+  }
+}
