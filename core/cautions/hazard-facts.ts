@@ -127,7 +127,9 @@ export function sourceReader(tables: Tables): (keys: string, status: string) => 
       .map((k) => k.trim())
       .filter((k) => k !== '')
       .map((k) => {
-        const row = known.get(k.split(/[\s:(]/)[0] ?? '')
+        // A key may stand behind a word: "H290 M-SDS", "limits READ R-H2O2".
+        const key = k.split(/[\s:(),]+/).find((word) => known.has(word))
+        const row = key === undefined ? undefined : known.get(key)
         return row ? `${k} [${row['what'] ?? ''}]` : k
       })
     return { source: said.join('; ') || 'hazards facts, no source named', seen: seenFrom(status) }
