@@ -160,6 +160,8 @@ export function bottleHazards(bottle: SceneBottle, facts: HazardFacts): readonly
 }
 
 const MAY_NEED_LICENCE = /precursor|restricted|licen|authoris|SVHC|carcinogen|control/i
+/** A strength counts as above a limit only when the label would show it, % w/w (our choice). */
+const SAME_PERCENT = 0.05
 const ABOVE = /above (\d+(?:\.\d+)?) % w\/w/i
 
 /** Restriction notes are shown as a question to the authority; a strength named in them is compared with the bottle. */
@@ -167,7 +169,7 @@ function licenceNote(bottle: SceneBottle): Caution | null {
   const text = bottle.substance.restriction
   if (!MAY_NEED_LICENCE.test(text)) return null
   const limit = ABOVE.exec(text)
-  if (limit && bottle.massFraction * 100 <= Number(limit[1])) return null
+  if (limit && bottle.massFraction * 100 <= Number(limit[1]) + SAME_PERCENT) return null
   return {
     code: 'cautions/may-need-licence',
     severity: 2,
