@@ -1,13 +1,13 @@
 #!/usr/bin/env node
 // Runs the semantic cases of the open exchange standard in a folder (cases/*.jsonl.gz, judge.mjs, models/) through our
 // reader and integrator and lets the folder's own judge decide.
-//   npm run conformance -- DIR [--only ID,ID] [--tag TEXT]
+//   npm run conformance -- DIR [--only ID,ID] [--tag TEXT] [--rewrite]
 // A model that we refuse is listed with its reason. Ends with "N passed, N failed"; refusals of tier 2 stand beside it,
 // a refusal of tier 1 is a failure. Exit 0: none failed; 1: some failed; 2: wrong use.
 import { existsSync, readFileSync } from 'node:fs'
 import { resolve } from 'node:path'
 import { pathToFileURL } from 'node:url'
-import { assemble, readExchange, runExchange } from '@beakertide/core/mechanism'
+import { assemble, readExchange, runExchange, writeExchange } from '@beakertide/core/mechanism'
 
 const root = new URL('..', import.meta.url).pathname
 const args = process.argv.slice(2)
@@ -17,9 +17,11 @@ const take = (flag) => {
 }
 const only = take('--only')?.split(',')
 const tag = take('--tag')
+/** Every model goes through our writer and is read again before it runs. */
+const rewrite = args.includes('--rewrite') && args.splice(args.indexOf('--rewrite'), 1).length > 0
 const folder = args[0] ? resolve(process.env.INIT_CWD ?? root, args[0]) : undefined
 if (!folder || args.length !== 1 || !existsSync(`${folder}/judge.mjs`)) {
-  console.error('usage: npm run conformance -- DIR [--only ID,ID] [--tag TEXT]   (DIR holds judge.mjs and cases/)')
+  console.error('usage: npm run conformance -- DIR [--only ID,ID] [--tag TEXT] [--rewrite]   (DIR holds judge.mjs and cases/)')
   process.exit(2)
 }
 const judge = await import(pathToFileURL(`${folder}/judge.mjs`).href)
@@ -34,7 +36,8 @@ const reasons = (problems) => problems.map((p) => `${p.code}: ${p.what}`).join('
 /** The table that the judge wants, or why there is none. */
 function solve(c) {
   const { start, duration, steps, variables, absolute, amount, concentration } = c.settings
-  const read = readExchange(c.sbml, `${c.id}.xml`)
+  let read = readExchange(c.sbml, `${c.id}.xml`)
+  if (read.ok && rewrite) read = readExchange(writeExchange(read.value), `${c.id}.xml`)
   if (!read.ok) return { refused: reasons(read.problems) }
   const model = assemble(read.value)
   if (!model.ok) return { refused: reasons(model.problems) }
@@ -145,7 +148,7 @@ function closedVessel(path, want, relative) {
   return wrong
 }
 const expectations = `${folder}/models/expected.json`
-if (existsSync(expectations) && !only && !tag) {
+if (existsSync(expectations) && !only && !tag && !rewrite) {
   const { relative_tolerance: relative, models } = JSON.parse(readFileSync(expectations, 'utf8'))
   const counts = { passed: 0, failed: 0 }
   console.log('oscillating models: ours (expected)')

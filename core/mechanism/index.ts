@@ -24,5 +24,8 @@ export { type CanItWork, type DeadLimitOptions, type EffectCheck, type Margin, d
 export { type Reach, missingRoots, reach } from './reach.ts'
 export type * from './exchange/exchange-model.ts'
 export { readExchange } from './exchange/read-exchange.ts'
+export { writeExchange } from './exchange/write-exchange.ts'
+export { type ExportOptions, exchangeOf } from './exchange/mechanism-to-exchange.ts'
+export { type ImportedMechanism, type ImportedSpecies, type ImportOptions, mechanismOf } from './exchange/exchange-to-mechanism.ts'
 export { type Assembled, assemble } from './exchange/assemble.ts'
 export { type ExchangeRun, type ExchangeRunRequest, type WantedColumn, runExchange } from './exchange/run-exchange.ts'

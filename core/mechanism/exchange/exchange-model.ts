@@ -9,6 +9,8 @@ interface Described {
   readonly id: string
   readonly name?: string
   readonly span: Span
+  /** Paragraphs for a reader, written as notes; not filled by reading. */
+  readonly notes?: readonly string[]
 }
 
 export interface ExchangeCompartment extends Described {
@@ -100,6 +102,7 @@ export interface ExchangeModel {
   readonly version: number
   readonly id: string
   readonly name?: string
+  readonly notes?: readonly string[]
   readonly conversionFactor?: string
   /** As the model states them, e.g. `substance: "mole"`. */
   readonly units: Readonly<Partial<Record<'substance' | 'time' | 'volume' | 'area' | 'length' | 'extent', string>>>

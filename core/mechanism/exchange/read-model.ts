@@ -17,6 +17,7 @@ import type {
 import { apply, type MathNode } from './math-tree.ts'
 import { asTruth, MathReader } from './mathml-read.ts'
 import { ModelReading, type Source } from './model-reading.ts'
+import { checkUnits } from './unit-definitions.ts'
 import { FunctionBook } from './write-out-functions.ts'
 
 /** Lists of a model that are read; Level 2 types of compartments and species only classify. */
@@ -295,7 +296,7 @@ class ModelReader {
       reactions: this.reactions(),
       events: this.events(),
     }
-    return { model: result, problems: [...r.problems, ...checkNames(result)], warnings: r.allWarnings() }
+    return { model: result, problems: [...r.problems, ...checkNames(result)], warnings: [...checkUnits(result), ...r.allWarnings()] }
   }
 }
 
