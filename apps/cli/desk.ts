@@ -1,8 +1,9 @@
 /** From a path to a demonstration with its mechanism: the only place of the command line that reads documents. */
-import { basename, dirname, join } from 'node:path'
+import { basename } from 'node:path'
 import { done, inReadingOrder, type Outcome, type Problem, refuse } from '@beakertide/basis/problems'
 import { treeLimits } from '@beakertide/basis/text'
 import { findMechanism, type Mechanism, parseMechanism } from '@beakertide/core/mechanism'
+import { type SpeciesBook, speciesBook } from '@beakertide/core/papers'
 import { facts } from '@beakertide/data'
 import { type DayFacts, type Demonstration, parseDemonstration, type Prepared, prepare } from '@beakertide/demonstration'
 import type { Door } from './terminal/door.ts'
@@ -37,8 +38,13 @@ function readOrRefuse(door: Door, path: string): Outcome<string> {
     code: 'desk/cannot-read',
     where: path,
     what: read.why,
-    todo: 'give the path of a demonstration file, as in "examples/right/tide-in-a-jar.yaml"',
+    todo: 'give the path of a demonstration file, as in "beakertide day examples/right/tide-in-a-jar.yaml"',
   })
+}
+
+/** What a paper may name: the species table, and the species that only this mechanism knows. */
+export function bookFor(mechanism: Mechanism): SpeciesBook {
+  return speciesBook(facts.matter().species, [...mechanism.species, ...(mechanism.netSpecies ?? [])])
 }
 
 /** Names a document may use for a reaction: plain names and full ones. */
@@ -46,13 +52,19 @@ function reactionNames(): readonly string[] {
   return [...Object.keys(facts.mechanismDefaults()), ...facts.mechanisms().map((m) => m.name)]
 }
 
-/** The mechanism that a document names: of the catalogue, or the one file beside it. `inFolder` is the document's own folder. */
-export function mechanismFor(door: Door, reaction: Demonstration['reaction'], inFolder: string): Outcome<Mechanism> {
+/** The mechanism that a document names: of the catalogue, or the one file beside the document. */
+export function mechanismFor(door: Door, reaction: Demonstration['reaction'], document: string): Outcome<Mechanism> {
   if ('name' in reaction) return findMechanism(reaction.name, facts.mechanisms(), facts.mechanismDefaults())
   // Only the bare name is used: whatever the document says, nothing outside its folder is read.
-  const path = join(inFolder, basename(reaction.file))
-  const text = readOrRefuse(door, path)
-  return text.ok ? parseMechanism(text.value, path) : text
+  const name = basename(reaction.file)
+  const read = door.readBeside(document, name, MOST_BYTES)
+  if (read.ok) return parseMechanism(read.text, name)
+  return refuse({
+    code: 'desk/no-reaction-file',
+    where: `reaction "${reaction.file}"`,
+    what: `the file beside the document cannot be read: ${read.why}`,
+    todo: 'put the mechanism file beside the document, or name a mechanism of the catalogue ("beakertide mechanisms" lists them)',
+  })
 }
 
 /** Reads and checks the document at `path`, and its mechanism. All problems of both at once. */
@@ -61,7 +73,7 @@ export function openDocument(door: Door, path: string): Outcome<OpenDocument> {
   if (!text.ok) return text
   const parsed = parseDemonstration(text.value, path, { reactions: reactionNames(), matter: facts.matter() })
   if (!parsed.ok) return parsed
-  const mechanism = mechanismFor(door, parsed.value.reaction, dirname(path))
+  const mechanism = mechanismFor(door, parsed.value.reaction, path)
   if (!mechanism.ok) return mechanism
   const warnings = [...parsed.warnings, ...mechanism.warnings]
   return done({ path, demonstration: parsed.value, mechanism: mechanism.value, warnings }, warnings)
@@ -74,7 +86,10 @@ export function openPrepared(door: Door, path: string, mechanismName?: string): 
   let { mechanism } = opened.value
   if (mechanismName !== undefined) {
     const other = findMechanism(mechanismName, facts.mechanisms(), facts.mechanismDefaults())
-    if (!other.ok) return other
+    if (!other.ok) {
+      const where = `--mechanism ${mechanismName}`
+      return { ok: false, problems: other.problems.map((p) => ({ ...p, code: 'desk/no-such-mechanism', where })) }
+    }
     mechanism = other.value
   }
   const prepared = prepare(opened.value.demonstration, mechanism, dayFacts())

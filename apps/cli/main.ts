@@ -1,6 +1,5 @@
 /** The command line: one program, its commands in the order of the day. */
 import { buildApplication, buildRouteMap, run } from '@stricli/core'
-import { BrokenInvariant } from '@beakertide/basis/problems'
 import { EXIT } from './answer.ts'
 import { checkCommand } from './commands/check.ts'
 import { clearCommand } from './commands/clear.ts'
@@ -11,21 +10,25 @@ import { rehearseCommand } from './commands/rehearse.ts'
 import { dayCommand, sheetCommand } from './commands/sheet.ts'
 import { sourcesCommand } from './commands/sources.ts'
 import { weighCommand } from './commands/weigh.ts'
+import { VERSION } from './imprint.ts'
 import { type Door, realDoor } from './terminal/door.ts'
+import { faultText, ourText } from './wrong-use.ts'
+
+const routes = {
+  day: dayCommand,
+  check: checkCommand,
+  weigh: weighCommand,
+  rehearse: rehearseCommand,
+  reasons: reasonsCommand,
+  compareRecipes: compareRecipesCommand,
+  clear: clearCommand,
+  sheet: sheetCommand,
+  mechanisms: mechanismsCommand,
+  sources: sourcesCommand,
+}
 
 const commands = buildRouteMap<string, Door>({
-  routes: {
-    day: dayCommand,
-    check: checkCommand,
-    weigh: weighCommand,
-    rehearse: rehearseCommand,
-    reasons: reasonsCommand,
-    compareRecipes: compareRecipesCommand,
-    clear: clearCommand,
-    sheet: sheetCommand,
-    mechanisms: mechanismsCommand,
-    sources: sourcesCommand,
-  },
+  routes,
   docs: {
     brief: 'From a recipe file to weighings, a rehearsal and a clearing plan',
     fullDescription:
@@ -33,10 +36,15 @@ const commands = buildRouteMap<string, Door>({
   },
 })
 
+/** "compareRecipes" is written compare-recipes. */
+const NAMES = Object.keys(routes).map((name) => name.replace(/[A-Z]/g, (c) => `-${c.toLowerCase()}`))
+
 const application = buildApplication(commands, {
   name: 'beakertide',
+  versionInfo: { currentVersion: VERSION },
   scanner: { caseStyle: 'allow-kebab-for-camel' },
-  documentation: { caseStyle: 'convert-camel-to-kebab', useAliasInUsageLine: false },
+  documentation: { caseStyle: 'convert-camel-to-kebab', useAliasInUsageLine: false, disableAnsiColor: true },
+  localization: { text: ourText(NAMES) },
   determineExitCode: () => EXIT.problems,
 })
 
@@ -45,8 +53,7 @@ export async function main(args: readonly string[], door: Door): Promise<void> {
   try {
     await run(application, args, door as never)
   } catch (error) {
-    const why = error instanceof BrokenInvariant ? error.message : String(error)
-    door.process.stderr.write(`Beakertide stopped: ${why}\n`)
+    door.process.stderr.write(`${faultText(error)}\n`)
     door.process.exitCode = EXIT.problems
   }
   // The command library marks wrong use by codes below 0; ours are 0, 1, 2.

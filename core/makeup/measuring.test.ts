@@ -86,6 +86,7 @@ describe('a volume as the tool shows it', () => {
   it.each([
     ['a cylinder in whole millilitres', 182, 1, '182 mL'],
     ['a scale read to half a tenth', 2.1, 0.05, '2.10 mL'],
+    ['a scale read to half of 0.05 mL, on a mark', 2.1, 0.025, '2.10 mL'],
     ['a burette read to half of 0.05 mL', 12.125, 0.025, '12.125 mL'],
     ['one-mark ware', 25, 0, '25.00 mL'],
     ['less than one step: what is wanted', 0.0123, 0.05, '0.01230 mL'],

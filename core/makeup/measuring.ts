@@ -167,11 +167,17 @@ export function measure(volumeL: number, how: Measuring): Measured {
   }
 }
 
-/** The volume as the tool shows it: "2.10 mL" where it is read to 0.05 mL; four digits on one-mark ware (step 0) or below one step. */
+/**
+ * The volume as the tool shows it: to the first digit of the step ("2.10 mL" where it is read to 0.05 or 0.025 mL), one more
+ * where a half step stands in it ("12.125 mL"); four digits on one-mark ware (step 0) or below one step.
+ */
 export function writtenByTool(volumeL: number, stepL: number): string {
-  const mL = volumeL * 1000
-  if (!(stepL > 0) || volumeL < stepL) return `${formatNumber(mL, 4)} mL`
-  return `${mL.toFixed(decimalsOf(Number((stepL * 1000).toPrecision(9))))} mL`
+  const value = Number((volumeL * 1000).toPrecision(12))
+  if (!(stepL > 0) || volumeL < stepL) return `${formatNumber(value, 4)} mL`
+  const step = Number((stepL * 1000).toPrecision(9))
+  const first = Math.max(0, Math.ceil(-Math.log10(step) - 1e-9))
+  const isOnIt = Math.abs(value * 10 ** first - Math.round(value * 10 ** first)) < 1e-6
+  return `${value.toFixed(isOnIt ? first : Math.max(first, decimalsOf(step)))} mL`
 }
 
 /** What a solution is filled up in. */

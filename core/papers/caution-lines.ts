@@ -1,7 +1,72 @@
-import { cautionLine, type Cautions } from '../cautions/index.ts'
-import type { Block } from './paper.ts'
+/** Cautions in the order and the words of print: what really happens here first, sentences that end, equal cautions once. */
+import { type Caution, type Cautions, isInForce, type Severity } from '../cautions/index.ts'
+import type { Block, DangerLine } from './paper.ts'
 
-/** The danger block that heads every paper: refusals and the worst first (the order of `Cautions.list`), then the standing lines. */
-export function cautionBlock(cautions: Cautions): Block {
-  return { block: 'danger', lines: [...cautions.list.map(cautionLine), ...cautions.standing] }
+/** How bad, in words. */
+export const GRADE_WORDS: Readonly<Record<Severity, string>> = {
+  4: 'Can kill or maim',
+  3: 'Lasting harm',
+  2: 'Care',
+  1: 'Note',
+}
+
+/** From this severity on a caution is printed in full everywhere. */
+export const GRAVE_FROM: Severity = 3
+
+/** Places in the order in which they are met at the bench; the last one is met only if a whole bottle is cleared away. */
+const PLACES: readonly RegExp[] = [
+  /^(\d+ )?vessels? /,
+  /^leftovers of /,
+  /^solution /,
+  /^one jug/,
+  /^bottle /,
+  /^the bottles /,
+  /^surplus /,
+]
+const ONLY_IF = /^surplus /
+
+/** The text as a sentence: its end is marked, its first letter large when `starts`. */
+export function sentence(text: string, starts = true): string {
+  const t = text.trim()
+  if (t === '') return ''
+  const ended = /[.!?]["')\]]?$/.test(t) ? t : `${t}.`
+  return starts ? ended.charAt(0).toUpperCase() + ended.slice(1) : ended
+}
+
+const placeRank = (about: string): number => {
+  const at = PLACES.findIndex((p) => p.test(about))
+  return at < 0 ? PLACES.length - 1 : at
+}
+
+function lineOf(c: Caution): DangerLine {
+  const control = c.control ? ` Stated control: ${sentence(c.control)}` : ''
+  return {
+    severity: c.severity,
+    refused: isInForce(c),
+    onlyIf: ONLY_IF.test(c.about),
+    about: c.about,
+    what: sentence(c.what, false),
+    instead: `${sentence(c.instead)}${control}`.trim(),
+  }
+}
+
+/** Refusals, then what really happens by falling severity, then what holds only if; within one severity the vessel first. */
+export function dangerLines(cautions: readonly Caution[]): readonly DangerLine[] {
+  const lines = cautions.map(lineOf)
+  const group = (l: DangerLine): number => (l.refused ? 0 : l.severity < GRAVE_FROM ? 3 : l.onlyIf ? 2 : 1)
+  const sorted = [...lines].sort((a, b) => group(a) - group(b) || b.severity - a.severity || placeRank(a.about) - placeRank(b.about))
+  const merged = new Map<string, DangerLine>()
+  for (const l of sorted) {
+    // "vessel "a"" in a sentence of its own would be lost when merged, so only equal sentences are.
+    const key = [l.severity, l.refused, l.onlyIf, l.what, l.instead].join('|')
+    const met = merged.get(key)
+    if (!met) merged.set(key, l)
+    else if (!met.about.split(' and ').includes(l.about)) merged.set(key, { ...met, about: `${met.about} and ${l.about}` })
+  }
+  return [...merged.values()]
+}
+
+/** The danger block that heads every paper. `more`: cautions of a later room, such as those of clearing. */
+export function dangerBlock(cautions: Cautions, more: readonly Caution[] = []): Extract<Block, { block: 'danger' }> {
+  return { block: 'danger', lines: dangerLines([...cautions.list, ...more]), standing: cautions.standing }
 }

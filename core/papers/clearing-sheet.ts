@@ -1,118 +1,160 @@
 /** The clearing sheet: what is left, how to make it safe, and where it may go. */
 import { formatNumber } from '@beakertide/basis/units'
 import type { Cautions } from '../cautions/index.ts'
-import type { ClearingPlan, Range } from '../clearing/index.ts'
-import { cautionBlock } from './caution-lines.ts'
-import type { Block, Paper } from './paper.ts'
+import type { ClearingPlan, ClearingStep, Range } from '../clearing/index.ts'
+import { dangerBlock, sentence } from './caution-lines.ts'
+import type { Block, ListItem, Paper } from './paper.ts'
+import { type SpeciesBook, speciesName } from './species-book.ts'
+import { typesetPaper } from './typeset.ts'
 
 /** Amounts in a clearing plan are ranges; two digits are honest. */
 const DIGITS = 2
 const NEARLY_EQUAL = 0.02
+/** Oxidants that carry less than this share of the equivalents are named together as traces. */
+const TRACE_SHARE = 1e-3
 
 /** "3.1 to 4.8 g", or one number when both ends agree within two percent. */
 export function rangeWords(range: Range, unit: string): string {
   const low = formatNumber(range.low, DIGITS)
   const high = formatNumber(range.high, DIGITS)
   const same = low === high || Math.abs(range.high - range.low) <= NEARLY_EQUAL * Math.abs(range.high)
-  return `${same ? high : `${low} to ${high}`} ${unit}`
+  return `${same ? high : `${low} to ${high}`} ${unit}`.trim()
 }
 
-/** Sheet of one vessel's plan; its own cautions and the standing lines head it. */
-export function clearingSheet(title: string, plans: readonly ClearingPlan[], cautions: Cautions): Paper {
+const milli = (r: Range): Range => ({ low: 1000 * r.low, high: 1000 * r.high })
+
+function oxidantBlocks(p: ClearingPlan, book: SpeciesBook): readonly Block[] {
+  const most = p.oxidantEquivalentsMol.high
+  const listed = p.oxidants.filter((o) => o.equivalentsMol.high >= TRACE_SHARE * most)
+  const traces = p.oxidants.filter((o) => !listed.includes(o)).map((o) => o.species)
   const blocks: Block[] = []
-  blocks.push(cautionBlock({ ...cautions, list: [...cautions.list, ...plans.flatMap((p) => p.cautions)] }))
-  for (const p of plans) {
-    blocks.push({ block: 'heading', level: 2, text: `Vessel ${p.vessel}` })
-    blocks.push({ block: 'text', text: p.localRule })
-    blocks.push({
-      block: 'text',
-      text: `Range over: ${p.cases.join('; ')}. Oxidant equivalents left: ${rangeWords({ low: 1000 * p.oxidantEquivalentsMol.low, high: 1000 * p.oxidantEquivalentsMol.high }, 'mmol of electrons')}.`,
-    })
-    if (p.oxidants.length > 0) {
-      blocks.push({
-        block: 'table',
-        caption: 'Oxidants left',
-        columns: [
-          { title: 'what', align: 'left' },
-          { title: 'mmol', align: 'right' },
-          { title: 'electrons each', align: 'right' },
-        ],
-        rows: p.oxidants.map((o) => [
-          o.species,
-          rangeWords({ low: 1000 * o.amountMol.low, high: 1000 * o.amountMol.high }, ''),
-          String(o.electrons),
-        ]),
-      })
-      blocks.push({
-        block: 'table',
-        caption: 'Reductants compared (take one)',
-        columns: [
-          { title: 'reductant', align: 'left' },
-          { title: 'mass', align: 'right' },
-          { title: 'heat', align: 'right' },
-          { title: 'warms by', align: 'right' },
-          { title: 'note', align: 'left' },
-        ],
-        rows: p.reductants.map((r) => [
-          `${r.name} (${r.formula})`,
-          rangeWords(r.massG, 'g'),
-          rangeWords(r.heatKJ, 'kJ'),
-          rangeWords(r.temperatureRiseK, 'K'),
-          r.note,
-        ]),
-      })
-    }
-    blocks.push({ block: 'heading', level: 3, text: 'Steps' })
-    blocks.push({
-      block: 'list',
-      ordered: true,
-      items: [...p.steps]
-        .sort((a, b) => a.order - b.order)
-        .map((s) =>
-          [
-            `${s.danger ? 'DANGER. ' : ''}${s.what}`,
-            s.massG && s.substance ? `${s.substance}: ${rangeWords(s.massG, 'g')}.` : '',
-            s.temperatureRiseK ? `Warms by ${rangeWords(s.temperatureRiseK, 'K')} at most.` : '',
-            s.gasL ? `Gas: ${rangeWords(s.gasL, 'L')}.` : '',
-            `Why: ${s.why}`,
-            s.equations.length > 0 ? `[${s.equations.join('; ')}]` : '',
-            s.test ? `Test: ${s.test}` : '',
-          ]
-            .filter((x) => x !== '')
-            .join(' '),
-        ),
-    })
-    if (p.metals.length > 0) {
-      blocks.push({
-        block: 'table',
-        caption: 'Metal left in the liquid',
-        columns: [
-          { title: 'metal', align: 'left' },
-          { title: 'at pH', align: 'right' },
-          { title: 'equilibrium floor, mg/L', align: 'right' },
-          { title: 'expect, mg/L', align: 'right' },
-          { title: 'solid', align: 'left' },
-        ],
-        rows: p.metals.map((m) => [
-          m.metal,
-          formatNumber(m.atPH, DIGITS),
-          formatNumber(m.floorMgPerL, DIGITS),
-          rangeWords(m.expectMgPerL, ''),
-          m.solid,
-        ]),
-      })
-    }
-    blocks.push({ block: 'heading', level: 3, text: 'Where it goes' })
+  if (listed.length > 0) {
     blocks.push({
       block: 'table',
+      caption: `Oxidants left, ${rangeWords(milli(p.oxidantEquivalentsMol), 'mmol')} of electrons in all${traces.length > 0 ? `; in traces: ${traces.join(', ')}` : ''}`,
       columns: [
-        { title: 'stream', align: 'left' },
-        { title: 'goes', align: 'left' },
         { title: 'what', align: 'left' },
-        { title: 'amount', align: 'left' },
+        { title: 'mmol', align: 'right' },
+        { title: 'electrons each', align: 'right' },
+        { title: 'name', align: 'left' },
       ],
-      rows: p.streams.map((s) => [s.name, s.goes, s.what, s.amount]),
+      rows: listed.map((o) => [o.species, rangeWords(milli(o.amountMol), ''), String(o.electrons), speciesName(o.species, book)]),
+    })
+  } else if (p.oxidants.length > 0) blocks.push({ block: 'text', text: `Oxidants are left in traces only (${traces.join(', ')}).` })
+  if (p.reductants.length > 0) {
+    blocks.push({
+      block: 'table',
+      caption: 'Reductants compared (take one; the plan below uses the chosen one)',
+      columns: [
+        { title: 'reductant', align: 'left' },
+        { title: 'mass', align: 'right' },
+        { title: 'heat', align: 'right' },
+        { title: 'all at once warms by', align: 'right' },
+        { title: 'note', align: 'left' },
+      ],
+      rows: p.reductants.map((r) => [
+        `${r.name}${r.chosen ? ' (chosen)' : ''}`,
+        rangeWords(r.massG, 'g'),
+        rangeWords(r.heatKJ, 'kJ'),
+        rangeWords(r.temperatureRiseK, 'K'),
+        r.note,
+      ]),
     })
   }
-  return { kind: 'clearing', title: `Clearing: ${title}`, blocks }
+  return blocks
+}
+
+/** What a step uses and gives, in one line. */
+export function stepNumbers(s: ClearingStep): string {
+  return [
+    s.massG && s.substance ? `${s.substance}: ${rangeWords(s.massG, 'g')}` : '',
+    s.portions && s.portions > 1 ? `in ${s.portions} portions, cooling between them` : '',
+    s.temperatureRiseK ? `warms by ${rangeWords(s.temperatureRiseK, 'K')} at most` : '',
+    s.gasL ? `gas: ${rangeWords(s.gasL, 'L')}` : '',
+  ]
+    .filter((x) => x !== '')
+    .join('; ')
+}
+
+function stepItem(s: ClearingStep): ListItem {
+  const numbers = stepNumbers(s)
+  return {
+    text: `${s.danger ? 'DANGER. ' : ''}${sentence(s.what)}`,
+    under: [
+      ...(numbers === '' ? [] : [sentence(numbers)]),
+      ...(s.test ? [`Test: ${sentence(s.test, false)}`] : []),
+      `Why: ${sentence(s.why, false)}`,
+      ...(s.equations.length > 0 ? [s.equations.join('; ')] : []),
+    ],
+  }
+}
+
+/** Where everything goes. */
+export function streamsTable(p: ClearingPlan): Block {
+  return {
+    block: 'table',
+    columns: [
+      { title: 'what', align: 'left' },
+      { title: 'goes', align: 'left' },
+      { title: 'amount', align: 'left' },
+      { title: 'holds', align: 'left' },
+    ],
+    rows: p.streams.map((s) => [s.name, s.goes, s.amount, s.what]),
+  }
+}
+
+export const orderedSteps = (p: ClearingPlan): readonly ClearingStep[] => [...p.steps].sort((a, b) => a.order - b.order)
+
+function planBlocks(p: ClearingPlan, book: SpeciesBook): readonly Block[] {
+  const blocks: Block[] = [
+    { block: 'heading', level: 2, text: `Vessel ${p.vessel}` },
+    { block: 'text', text: sentence(p.localRule) },
+    { block: 'text', text: `All amounts are ranges over: ${[...new Set(p.cases)].join('; ')}.` },
+    ...(p.harmless === null ? [] : [{ block: 'text' as const, text: sentence(p.harmless) }]),
+    ...oxidantBlocks(p, book),
+    { block: 'heading', level: 3, text: 'Steps' },
+    { block: 'list', ordered: true, items: orderedSteps(p).map(stepItem) },
+  ]
+  if (p.metals.length > 0) {
+    blocks.push({
+      block: 'table',
+      caption: 'Metal left in the liquid, mg/L',
+      columns: [
+        { title: 'metal', align: 'left' },
+        { title: 'before', align: 'right' },
+        { title: 'at pH', align: 'right' },
+        { title: 'floor by equilibrium', align: 'right' },
+        { title: 'expect', align: 'right' },
+        { title: 'solid', align: 'left' },
+      ],
+      rows: p.metals.map((m) => [
+        m.metal,
+        formatNumber(m.startMgPerL, DIGITS),
+        formatNumber(m.atPH, DIGITS),
+        formatNumber(m.floorMgPerL, DIGITS),
+        rangeWords(m.expectMgPerL, ''),
+        m.solid,
+      ]),
+    })
+  }
+  blocks.push({ block: 'heading', level: 3, text: 'Where it goes' }, streamsTable(p))
+  return blocks
+}
+
+/** Sheet of one plan a vessel; the cautions of the day and of clearing head it. */
+export function clearingSheet(title: string, plans: readonly ClearingPlan[], cautions: Cautions, book: SpeciesBook): Paper {
+  return typesetPaper(
+    {
+      kind: 'clearing',
+      title: `Clearing: ${title}`,
+      blocks: [
+        dangerBlock(
+          cautions,
+          plans.flatMap((p) => p.cautions),
+        ),
+        ...plans.flatMap((p) => planBlocks(p, book)),
+      ],
+    },
+    book,
+  )
 }

@@ -1,69 +1,125 @@
 /** Papers as one self-contained HTML page: no script, nothing loaded from anywhere, prints in black and white. */
+import { GRADE_WORDS, GRAVE_FROM } from './caution-lines.ts'
+import { PAGE_STYLE } from './html-style.ts'
 import { escapeMarkup } from './markup.ts'
-import type { Block, Paper } from './paper.ts'
+import type { Block, DangerLine, ListItem, Paper } from './paper.ts'
 import { drawStrip } from './svg-strip.ts'
 import { drawTraces } from './svg-traces.ts'
 
-const STYLE = `
-:root{color-scheme:light}
-*{box-sizing:border-box}
-body{margin:0 auto;padding:1.5rem 1rem 4rem;max-width:60rem;background:#faf8f3;color:#1d1d1b;
- font:16px/1.45 "Source Sans 3","Source Sans Pro",system-ui,"Segoe UI",sans-serif;font-variant-numeric:tabular-nums lining-nums}
-h1{font-size:1.7rem;line-height:1.2;margin:0 0 .6rem}h2{font-size:1.25rem;margin:2rem 0 .5rem;border-bottom:1px solid #1d1d1b}h3{font-size:1.05rem;margin:1.3rem 0 .3rem}
-.danger{border:3px solid #1d1d1b;border-left-width:12px;padding:.5rem 1rem;margin:0 0 1.2rem;background:#fff}
-.danger strong{display:block;letter-spacing:.06em;text-transform:uppercase;font-size:.85rem}
-.danger ul{margin:.3rem 0;padding-left:1.1rem}
-table{border-collapse:collapse;width:100%;margin:.4rem 0 1rem;font-size:.95rem}
-.wide{overflow-x:auto}
-caption{text-align:left;font-style:italic;padding:.2rem 0}
-th,td{padding:.22rem .6rem .22rem 0;vertical-align:top;text-align:left;border-bottom:1px solid #d8d3c6}th{font-weight:600;border-bottom-color:#1d1d1b}
-.right{text-align:right}
-figure{margin:.6rem 0 1.2rem}figcaption{font-size:.9rem;color:#444}
-section.paper+section.paper{margin-top:3.5rem}
-@media print{body{background:#fff;padding:0;max-width:none;font-size:11pt}section.paper{break-before:page}section.paper:first-of-type{break-before:auto}
- tr,figure,.danger{break-inside:avoid}h2,h3{break-after:avoid}rect,.danger{-webkit-print-color-adjust:exact;print-color-adjust:exact}}
-`
+/** Drawings come in two widths, one for a sheet and one for a telephone; the page's style shows the one that fits. */
+const WIDTHS_PX = { wide: 880, narrow: 380 } as const
+const STRIP_HEIGHT_PX = 72
+const BAND_PX = 104
 
-const STRIP_WIDTH_PX = 900
-const STRIP_HEIGHT_PX = 64
-const BAND_PX = 110
+/** What stands at the foot of every sheet, so that a copied sheet can be traced. */
+export interface Imprint {
+  /** The document the papers were made from. */
+  readonly from: string
+  /** Program and version. */
+  readonly by: string
+  /** Date and time of writing, as text. */
+  readonly at: string
+}
+
+const LOWERED = '₀₁₂₃₄₅₆₇₈₉'
+const RAISED = '⁰¹²³⁴⁵⁶⁷⁸⁹⁺⁻'
+const RAISED_AS = '0123456789+−'
+
+/** Escaped text with sub- and superscripts set as such, and numbers kept with their unit. */
+export function htmlText(text: string): string {
+  return escapeMarkup(text)
+    .replace(/[₀-₉]+/g, (run) => `<sub>${Array.from(run, (c) => LOWERED.indexOf(c)).join('')}</sub>`)
+    .replace(/[⁰¹²³⁴-⁹⁺⁻]+/g, (run) => `<sup>${Array.from(run, (c) => RAISED_AS[RAISED.indexOf(c)] ?? c).join('')}</sup>`)
+    .replace(/(\d) (mL|L|g|mg|kg|mol|mmol|mol\/L|mmol\/L|s|min|h|K|°C|%|cm|nm|mV|ppm|m³)(?![\w])/g, '$1\u00a0$2')
+}
+
+const dangerItem = (l: DangerLine): string =>
+  `<li>${l.refused ? '<b>Refused.</b> ' : ''}<b>${htmlText(l.onlyIf ? GRADE_WORDS[l.severity].toLowerCase() : l.about)}:</b> ${htmlText(`${l.what} ${l.instead}`)}</li>`
+
+function drawDanger(b: Extract<Block, { block: 'danger' }>): string {
+  const grave = b.lines.filter((l) => l.refused || l.severity >= GRAVE_FROM)
+  const sections = [
+    { title: GRADE_WORDS[4], lines: grave.filter((l) => !l.onlyIf && (l.severity === 4 || l.refused)) },
+    { title: GRADE_WORDS[3], lines: grave.filter((l) => !l.onlyIf && l.severity === 3 && !l.refused) },
+    { title: 'Only if surplus is cleared away with these reagents', lines: grave.filter((l) => l.onlyIf) },
+  ].filter((s) => s.lines.length > 0)
+  const rest = b.lines.filter((l) => !grave.includes(l))
+  const heading = (title: string): string => `<p class="grade">${htmlText(title)}</p>`
+  const run = (title: string, parts: readonly string[]): string =>
+    parts.length === 0 ? '' : `${heading(title)}<p class="run many">${parts.join(' <span class="dot">·</span> ')}</p>`
+  return [
+    '<aside class="danger" role="note"><p class="mark">Danger first</p>',
+    ...sections.map((s) => `${heading(s.title)}<ul${s.lines.length > 1 ? ' class="many"' : ''}>${s.lines.map(dangerItem).join('')}</ul>`),
+    run(
+      GRADE_WORDS[2],
+      rest.map((l) => `<b>${htmlText(l.about)}:</b> ${htmlText(`${l.what} ${l.instead}`)}`),
+    ),
+    run('Always', b.standing.map(htmlText)),
+    '</aside>',
+  ].join('')
+}
+
+/** "DANGER. " at the head of an item is set heavy. */
+const heavy = (html: string): string => html.replace(/^DANGER\. ?/, '<strong>Danger.</strong> ')
+
+function drawItem(i: ListItem): string {
+  if (typeof i === 'string') return `<li>${heavy(htmlText(i))}</li>`
+  return `<li>${heavy(htmlText(i.text))}${i.under.map((u) => `<p class="under">${htmlText(u)}</p>`).join('')}</li>`
+}
+
+/** The same drawing in both widths. */
+function bothWidths(draw: (widthPx: number) => string): string {
+  return Object.entries(WIDTHS_PX)
+    .map(([name, px]) => `<div class="${name}">${draw(px)}</div>`)
+    .join('')
+}
 
 function drawBlock(b: Block): string {
   switch (b.block) {
     case 'heading':
-      return `<h${b.level}>${escapeMarkup(b.text)}</h${b.level}>`
+      return `<h${b.level}>${htmlText(b.text)}</h${b.level}>`
     case 'danger':
-      return `<div class="danger" role="note"><strong>Danger first</strong><ul>${b.lines.map((l) => `<li>${escapeMarkup(l)}</li>`).join('')}</ul></div>`
+      return drawDanger(b)
     case 'text':
-      return `<p>${escapeMarkup(b.text)}</p>`
+      return `<p>${htmlText(b.text)}</p>`
     case 'list': {
       const tag = b.ordered ? 'ol' : 'ul'
-      return `<${tag}>${b.items.map((i) => `<li>${escapeMarkup(i)}</li>`).join('')}</${tag}>`
+      return b.items.length === 0 ? '' : `<${tag}>${b.items.map(drawItem).join('')}</${tag}>`
     }
     case 'table': {
       const side = (i: number): string => (b.columns[i]?.align === 'right' ? ' class="right"' : '')
-      const head = b.columns.map((c, i) => `<th scope="col"${side(i)}>${escapeMarkup(c.title)}</th>`).join('')
-      const rows = b.rows.map((r) => `<tr>${r.map((cell, i) => `<td${side(i)}>${escapeMarkup(cell)}</td>`).join('')}</tr>`).join('')
-      return `<div class="wide"><table>${b.caption ? `<caption>${escapeMarkup(b.caption)}</caption>` : ''}<thead><tr>${head}</tr></thead><tbody>${rows}</tbody></table></div>`
+      const head = b.columns.map((c, i) => `<th scope="col"${side(i)}>${htmlText(c.title)}</th>`).join('')
+      const rows = b.rows.map((r) => `<tr>${r.map((cell, i) => `<td${side(i)}>${htmlText(cell)}</td>`).join('')}</tr>`).join('')
+      return `<div class="scroll"><table>${b.caption ? `<caption>${htmlText(b.caption)}</caption>` : ''}<thead><tr>${head}</tr></thead><tbody>${rows}</tbody></table></div>`
     }
     case 'strip':
-      return `<figure>${drawStrip({ samples: b.samples, turns: b.turns, widthPx: STRIP_WIDTH_PX, heightPx: STRIP_HEIGHT_PX, label: b.caption })}<figcaption>${escapeMarkup(b.caption)}</figcaption></figure>`
+      return `<figure><figcaption>${htmlText(b.caption)}</figcaption>${bothWidths((widthPx) => drawStrip({ ...b, widthPx, heightPx: STRIP_HEIGHT_PX, label: b.caption }))}</figure>`
     case 'traces':
-      return `<figure>${drawTraces({ traces: b.traces, widthPx: STRIP_WIDTH_PX, bandPx: BAND_PX, label: b.caption })}<figcaption>${escapeMarkup(b.caption)}</figcaption></figure>`
+      return `<figure><figcaption>${htmlText(b.caption)}</figcaption>${bothWidths((widthPx) => drawTraces({ ...b, widthPx, bandPx: BAND_PX, label: b.caption }))}</figure>`
   }
 }
 
-/** One HTML page holding the papers in order, each starting on its own sheet when printed. */
-export function htmlPage(title: string, papers: readonly Paper[]): string {
+/** One HTML page holding the papers in order, each starting on its own sheet when printed; every sheet has its danger block and its imprint. */
+export function htmlPage(title: string, papers: readonly Paper[], imprint?: Imprint): string {
+  const foot = imprint
+    ? `<footer>${escapeMarkup(imprint.from)} · ${escapeMarkup(imprint.by)} · written ${escapeMarkup(imprint.at)}</footer>`
+    : ''
   const body = papers
-    .map((p) => `<section class="paper"><h1>${escapeMarkup(p.title)}</h1>${p.blocks.map(drawBlock).join('\n')}</section>`)
+    .map(
+      (p, i) =>
+        `<section class="paper" id="paper-${i + 1}"><h1>${htmlText(p.title)}</h1>${p.blocks.map(drawBlock).join('\n')}${foot}</section>`,
+    )
     .join('\n')
+  const list =
+    papers.length > 1
+      ? `<nav aria-label="Papers on this page">${papers.map((p, i) => `<a href="#paper-${i + 1}">${htmlText(p.title.split(':')[0]!)}</a>`).join('')}</nav>`
+      : ''
   return `<!doctype html>
 <html lang="en"><head><meta charset="utf-8"><meta name="viewport" content="width=device-width, initial-scale=1">
-<meta http-equiv="Content-Security-Policy" content="default-src 'none'; style-src 'unsafe-inline'; img-src data:">
-<title>${escapeMarkup(title)}</title><style>${STYLE}</style></head>
+<meta http-equiv="Content-Security-Policy" content="default-src 'none'; style-src 'unsafe-inline'">
+<title>${escapeMarkup(title)}</title><style>${PAGE_STYLE}</style></head>
 <body>
-${body}
+${list}${body}
 </body></html>
 `
 }

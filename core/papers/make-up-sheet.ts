@@ -1,67 +1,114 @@
 /** The make-up sheet: what to weigh and measure, in working order, with the strength it gives. */
-import { formatNumber } from '@beakertide/basis/units'
+import { formatNumber, withUncertainty } from '@beakertide/basis/units'
 import type { Cautions } from '../cautions/index.ts'
 import type { MakeUp, Portion } from '../makeup/index.ts'
 import { writeFormula } from '../matter/index.ts'
-import { cautionBlock } from './caution-lines.ts'
+import { dangerBlock, sentence } from './caution-lines.ts'
 import type { Block, Paper } from './paper.ts'
+import type { SpeciesBook } from './species-book.ts'
+import { typesetPaper } from './typeset.ts'
 
-const DIGITS = 4
-const shown = (p: Portion): string =>
-  p.measure === 'weigh' || p.volumeShownL === null
-    ? `${formatNumber(p.massShownG, DIGITS)} g`
-    : `${formatNumber(p.volumeShownL * 1000, DIGITS)} mL`
+/** "500 mL", "1.25 L": no zeros that nobody measured. */
+export function nominalVolume(volumeL: number): string {
+  const n = (v: number): string => String(Number(v.toPrecision(4)))
+  return volumeL >= 1 ? `${n(volumeL)} L` : `${n(volumeL * 1000)} mL`
+}
 
 /** Which solids stay below their solubility, and those that do not or are not known. */
 export function solubilityBlock(made: MakeUp): Block {
   const doubtful = made.solubility.filter((s) => s.verdict !== 'dissolves')
   if (doubtful.length === 0) {
-    return { block: 'text', text: `All ${made.solubility.length} dissolved solids stay below their solubility at the stated temperature.` }
+    const n = made.solubility.length
+    return {
+      block: 'text',
+      text:
+        n === 0
+          ? 'No solid is dissolved.'
+          : `Yes: ${n === 1 ? 'the one solid stays' : `all ${n} solids stay`} below ${n === 1 ? 'its' : 'their'} solubility at the stated temperature.`,
+    }
   }
   return {
     block: 'list',
     ordered: false,
     items: doubtful.map((s) =>
       s.holdsGPer100gWater === null
-        ? `${s.solution}: no solubility is on file for ${s.substanceId}; try a small portion first.`
-        : `${s.solution}: ${s.substanceId} needs ${formatNumber(s.needsGPer100gWater, 3)} g in 100 g of water, water holds ${formatNumber(s.holdsGPer100gWater, 3)} g at ${formatNumber(s.atCelsius, 3)} °C${s.dissolvesAboveCelsius === null ? '' : `; dissolves only above ${formatNumber(s.dissolvesAboveCelsius, 2)} °C`}.`,
+        ? `Solution ${s.solution}: no solubility is on file for ${s.substanceId}; try a small portion first.`
+        : `Solution ${s.solution}: ${s.substanceId} needs ${formatNumber(s.needsGPer100gWater, 3)} g in 100 g of water, water holds ${formatNumber(s.holdsGPer100gWater, 3)} g at ${formatNumber(s.atCelsius, 3)} °C${s.dissolvesAboveCelsius === null ? '' : `; it dissolves only above ${formatNumber(s.dissolvesAboveCelsius, 2)} °C`}.`,
+    ),
+  }
+}
+
+const strengthOf = (made: MakeUp, p: Portion) => made.strengths.find((s) => s.solution === p.solution && s.bottle === p.bottle)
+
+/** "0.0754 ± 0.0008" */
+function truth(made: MakeUp, p: Portion): string {
+  const s = strengthOf(made, p)
+  return s ? withUncertainty(s.trueMolPerL, s.uncertaintyMolPerL) : ''
+}
+
+function wanted(made: MakeUp, p: Portion): string {
+  const molPerL = strengthOf(made, p)?.wantedMolPerL
+  return molPerL == null ? '' : formatNumber(molPerL, 3)
+}
+
+/** All weighings in one table, for a first look. */
+export function weighingsTable(made: MakeUp): Block {
+  return {
+    block: 'table',
+    columns: [
+      { title: 'solution', align: 'left' },
+      { title: 'take', align: 'right' },
+      { title: 'of', align: 'left' },
+      { title: 'gives mol/L', align: 'right' },
+      { title: 'wanted', align: 'right' },
+    ],
+    rows: made.solutions.flatMap((s) =>
+      made.portions
+        .filter((p) => p.solution === s.id)
+        .map((p, i) => [
+          i === 0 ? `${s.id}, ${nominalVolume(s.volumeL)}` : '',
+          p.written,
+          p.substanceName,
+          truth(made, p),
+          wanted(made, p),
+        ]),
     ),
   }
 }
 
 /** Sheet for the bench; cautions head it. */
-export function makeUpSheet(title: string, made: MakeUp, cautions: Cautions): Paper {
-  const blocks: Block[] = [cautionBlock(cautions)]
+export function makeUpSheet(title: string, made: MakeUp, cautions: Cautions, book: SpeciesBook): Paper {
+  const blocks: Block[] = [dangerBlock(cautions)]
   if (made.remarks.length > 0) {
     blocks.push({ block: 'heading', level: 2, text: 'Look at these first' })
-    blocks.push({ block: 'list', ordered: false, items: made.remarks.map((r) => `${r.where}: ${r.what}. ${r.todo}`) })
+    blocks.push({
+      block: 'list',
+      ordered: false,
+      items: made.remarks.map((r) => `${r.danger ? 'DANGER. ' : ''}${r.where}: ${sentence(r.what, false)} ${sentence(r.todo)}`),
+    })
   }
   for (const solution of made.solutions) {
-    blocks.push({ block: 'heading', level: 2, text: `Solution ${solution.id}: ${formatNumber(solution.volumeL * 1000, DIGITS)} mL` })
+    blocks.push({ block: 'heading', level: 2, text: `Solution ${solution.id}: ${nominalVolume(solution.volumeL)}` })
     const portions = made.portions.filter((p) => p.solution === solution.id)
     blocks.push({
       block: 'table',
+      caption: '± is one standard uncertainty',
       columns: [
-        { title: 'bottle', align: 'left' },
-        { title: 'substance', align: 'left' },
         { title: 'take', align: 'right' },
+        { title: 'of bottle', align: 'left' },
+        { title: 'substance', align: 'left' },
         { title: 'with', align: 'left' },
         { title: 'gives mol/L', align: 'right' },
         { title: 'wanted', align: 'right' },
-        { title: '± (1 s)', align: 'right' },
       ],
-      rows: portions.map((p) => {
-        const strength = made.strengths.find((s) => s.solution === p.solution && s.bottle === p.bottle)
-        return [
-          p.bottle,
-          `${p.substanceName}, ${writeFormula(p.formula, 'unicode')}`,
-          shown(p),
-          p.tool,
-          strength ? formatNumber(strength.trueMolPerL, DIGITS) : '',
-          strength?.wantedMolPerL == null ? '' : formatNumber(strength.wantedMolPerL, DIGITS),
-          `${formatNumber(100 * p.relativeUncertainty, 2)} %`,
-        ]
-      }),
+      rows: portions.map((p) => [
+        p.written,
+        p.bottle,
+        `${p.substanceName}, ${writeFormula(p.formula, 'unicode')}`,
+        p.tool,
+        truth(made, p),
+        wanted(made, p),
+      ]),
     })
     const notes = portions.flatMap((p) => p.notes.map((note) => `${p.bottle}: ${note}`))
     if (notes.length > 0) blocks.push({ block: 'list', ordered: false, items: notes })
@@ -76,34 +123,40 @@ export function makeUpSheet(title: string, made: MakeUp, cautions: Cautions): Pa
       .sort((a, b) => a.order - b.order)
       .map(
         (w) =>
-          `${w.danger ? 'DANGER. ' : ''}${w.solution ? `[${w.solution}] ` : ''}${w.text}${w.waitMinutes ? ` Wait ${formatNumber(w.waitMinutes, 2)} min.` : ''}`,
+          `${w.danger ? 'DANGER. ' : ''}${w.solution ? `${w.solution}: ` : ''}${w.text}${w.waitMinutes ? ` Wait ${String(Number(w.waitMinutes.toPrecision(2)))} min.` : ''}`,
       ),
   })
-  return { kind: 'make-up', title: `Make-up: ${title}`, blocks }
+  return typesetPaper({ kind: 'make-up', title: `Make-up: ${title}`, blocks }, book)
 }
 
 /** What to buy. */
-export function shoppingSheet(title: string, made: MakeUp, cautions: Cautions): Paper {
-  return {
-    kind: 'shopping',
-    title: `Shopping list: ${title}`,
-    blocks: [
-      cautionBlock(cautions),
-      {
-        block: 'table',
-        columns: [
-          { title: 'bottle', align: 'left' },
-          { title: 'substance', align: 'left' },
-          { title: 'need', align: 'right' },
-          { title: 'packs', align: 'left' },
-        ],
-        rows: made.shopping.map((s) => [
-          s.bottle,
-          s.substanceName,
-          s.needMl === null ? `${formatNumber(s.needG, 3)} g` : `${formatNumber(s.needMl, 3)} mL`,
-          s.packs,
-        ]),
-      },
-    ],
-  }
+export function shoppingSheet(title: string, made: MakeUp, cautions: Cautions, book: SpeciesBook): Paper {
+  const costs = made.shopping.some((s) => s.cost !== undefined)
+  return typesetPaper(
+    {
+      kind: 'shopping',
+      title: `Shopping list: ${title}`,
+      blocks: [
+        dangerBlock(cautions),
+        {
+          block: 'table',
+          columns: [
+            { title: 'bottle', align: 'left' },
+            { title: 'substance', align: 'left' },
+            { title: 'need', align: 'right' },
+            { title: 'packs', align: 'left' },
+            ...(costs ? [{ title: 'cost', align: 'right' as const }] : []),
+          ],
+          rows: made.shopping.map((s) => [
+            s.bottle,
+            s.substanceName,
+            s.needMl === null ? `${formatNumber(s.needG, 3)} g` : `${formatNumber(s.needMl, 3)} mL`,
+            s.packs,
+            ...(costs ? [s.cost ?? ''] : []),
+          ]),
+        },
+      ],
+    },
+    book,
+  )
 }

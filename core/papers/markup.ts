@@ -1,7 +1,17 @@
 const ENTITIES: Readonly<Record<string, string>> = { '&': '&amp;', '<': '&lt;', '>': '&gt;', '"': '&quot;', "'": '&#39;' }
 
-/** Text made safe for HTML and SVG, in content and in quoted attributes; control characters that markup forbids are dropped. */
+/**
+ * Text without the characters that no reader sees but that steer a terminal, a page or the direction of writing: control
+ * characters (line breaks and tabs become spaces), direction overrides, lone surrogates.
+ */
+export function visibleText(text: string): string {
+  return text
+    .replace(/[\t\n\r\u2028\u2029]+/g, ' ')
+    .replace(/[\p{Cc}\u061c\u200e\u200f\u202a-\u202e\u2066-\u2069\ufeff]/gu, '')
+    .replace(/\p{Surrogate}/gu, '\ufffd')
+}
+
+/** Text made safe for HTML and SVG, in content and in quoted attributes. */
 export function escapeMarkup(text: string): string {
-  // biome-ignore lint/suspicious/noControlCharactersInRegex: these are the characters XML 1.0 forbids
-  return text.replace(/[\u0000-\u0008\u000b\u000c\u000e-\u001f]/g, '').replace(/[&<>"']/g, (c) => ENTITIES[c] ?? c)
+  return visibleText(text).replace(/[&<>"']/g, (c) => ENTITIES[c] ?? c)
 }

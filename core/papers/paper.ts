@@ -1,9 +1,50 @@
 /** A printable document as plain blocks; doors draw it as HTML, terminal text or PDF. */
+import type { Severity } from '../cautions/index.ts'
+
+/** One caution as it is printed. */
+export interface DangerLine {
+  readonly severity: Severity
+  /** It forbids the plan as it stands. */
+  readonly refused: boolean
+  /** True when it speaks of something this demonstration does not plan (clearing a whole bottle, say); such lines come after the others. */
+  readonly onlyIf: boolean
+  /** Where it happens: 'vessel "jar"'; several places joined when they share one caution. */
+  readonly about: string
+  /** What happens, as a sentence. */
+  readonly what: string
+  /** What to do instead, and the stated control measure, as sentences. */
+  readonly instead: string
+}
+
+/** One strip sample: the colour from this time to the next sample. */
+export interface StripPoint {
+  readonly timeS: number
+  /** "#rrggbb" */
+  readonly hex: string
+  readonly name: string
+}
+export interface StripTurn {
+  readonly timeS: number
+  readonly from: string
+  readonly to: string
+}
+
+export interface PaperTrace {
+  readonly name: string
+  readonly unit: string
+  readonly timesS: readonly number[]
+  readonly values: readonly number[]
+}
+
+/** A list entry, with what belongs under it in a quieter voice. */
+export type ListItem = string | { readonly text: string; readonly under: readonly string[] }
+
 export type Block =
   | { readonly block: 'heading'; readonly level: 1 | 2 | 3; readonly text: string }
-  | { readonly block: 'danger'; readonly lines: readonly string[] }
+  /** Heads every paper. `standing` are the lines that no computation gives. */
+  | { readonly block: 'danger'; readonly lines: readonly DangerLine[]; readonly standing: readonly string[] }
   | { readonly block: 'text'; readonly text: string }
-  | { readonly block: 'list'; readonly ordered: boolean; readonly items: readonly string[] }
+  | { readonly block: 'list'; readonly ordered: boolean; readonly items: readonly ListItem[] }
   | {
       readonly block: 'table'
       readonly columns: readonly { readonly title: string; readonly align: 'left' | 'right' }[]
@@ -13,19 +54,10 @@ export type Block =
   | {
       readonly block: 'strip'
       readonly caption: string
-      readonly samples: readonly { readonly timeS: number; readonly hex: string; readonly name: string }[]
-      readonly turns: readonly { readonly timeS: number; readonly to: string }[]
+      readonly samples: readonly StripPoint[]
+      readonly turns: readonly StripTurn[]
     }
-  | {
-      readonly block: 'traces'
-      readonly caption: string
-      readonly traces: readonly {
-        readonly name: string
-        readonly unit: string
-        readonly timesS: readonly number[]
-        readonly values: readonly number[]
-      }[]
-    }
+  | { readonly block: 'traces'; readonly caption: string; readonly traces: readonly PaperTrace[] }
 
 export interface Paper {
   readonly kind: string

@@ -1,12 +1,13 @@
 /** Why it goes as it does, on one sheet. */
 import { formatNumber } from '@beakertide/basis/units'
 import type { Cautions } from '../cautions/index.ts'
-import { speciesWords } from './species-words.ts'
 import type { Limiting, Mechanism, Reign, Share, SpeciesReasons } from '../mechanism/index.ts'
 import type { Sensitivity } from '../rehearsal/index.ts'
-import { cautionBlock } from './caution-lines.ts'
+import { dangerBlock, sentence } from './caution-lines.ts'
 import type { Block, Paper } from './paper.ts'
-import { timeWords } from './svg-strip.ts'
+import { type SpeciesBook, speciesNamed, speciesWords } from './species-book.ts'
+import { timeWords } from './times.ts'
+import { typeset } from './typeset.ts'
 
 export interface ReasonsToPrint {
   readonly vessel: string
@@ -22,10 +23,8 @@ export interface ReasonsToPrint {
 /** Steps named for each side; the rest is a few per cent. */
 const STEPS_NAMED = 4
 const LEAST_SHARE = 0.01
-/** Reigns printed; an oscillator has two a cycle. */
-const REIGNS_PRINTED = 30
-
-const name = (id: string): string => speciesWords(id)
+/** Reigns printed a line; an oscillator has two a cycle. */
+const REIGNS_PRINTED = 12
 
 function shares(list: readonly Share[]): string {
   const named = list.filter((s) => s.share >= LEAST_SHARE).slice(0, STEPS_NAMED)
@@ -34,8 +33,43 @@ function shares(list: readonly Share[]): string {
 
 const power = (x: number | null): string => (x === null ? '-' : formatNumber(x, 2))
 
-export function reasonsSheet(title: string, all: readonly ReasonsToPrint[], cautions: Cautions): Paper {
-  const blocks: Block[] = [cautionBlock(cautions)]
+/** A reagent that would do for more turnovers than this is there in plenty. */
+const PLENTY = 20
+
+/** "Limiting reagent: hydrogen ion; iodate would do for 1.71 times as much." */
+function limitingWords(limiting: Limiting, long: (id: string) => string): string {
+  if (limiting.species === null) return 'Nothing of it is limited by what is there.'
+  const others = limiting.reagents
+    .slice(1)
+    .map((x) =>
+      x.ratio > PLENTY || !Number.isFinite(x.ratio)
+        ? `${long(x.species)} is there in plenty`
+        : `${long(x.species)} would do for ${formatNumber(x.ratio, 3)} times as much`,
+    )
+  return `${[`Limiting reagent: ${long(limiting.species)}`, ...others].join('; ')}.`
+}
+
+/** One line a species and role: which step rules until when. */
+function reignLines(reigns: readonly Reign[], name: (id: string) => string): readonly string[] {
+  const lines = new Map<string, string[]>()
+  for (const g of [...reigns].sort((a, b) => a.fromS - b.fromS)) {
+    const key = `${name(g.species)} is ${g.role === 'makes' ? 'made' : 'used'} by`
+    const line = lines.get(key) ?? []
+    if (g.step !== null) line.push(`${g.step} ${timeWords(g.fromS)} to ${timeWords(g.toS)} (${formatNumber(100 * g.share, 2)} %)`)
+    lines.set(key, line)
+  }
+  return [...lines].map(([key, line]) => {
+    const more = line.length - REIGNS_PRINTED
+    return `${key}: ${line.length === 0 ? 'nothing' : line.slice(0, REIGNS_PRINTED).join(', ')}${more > 0 ? `, and ${more} more` : ''}.`
+  })
+}
+
+export function reasonsSheet(title: string, all: readonly ReasonsToPrint[], cautions: Cautions, book: SpeciesBook): Paper {
+  const name = (id: string): string => speciesWords(id, book)
+  // Step names such as "I2" look like species, so the paper is not typeset as a whole.
+  const t = (text: string): string => typeset(text, book)
+  const long = (id: string): string => speciesNamed(id, book)
+  const blocks: Block[] = [dangerBlock(cautions)]
   for (const r of all) {
     const equation = (id: string): string => r.mechanism.steps.find((s) => s.id === id)?.equation ?? 'exchange with air or solid'
     blocks.push({ block: 'heading', level: 2, text: `Vessel ${r.vessel}, at ${timeWords(r.atS)}` })
@@ -60,46 +94,14 @@ export function reasonsSheet(title: string, all: readonly ReasonsToPrint[], caut
         ...r.reigns.flatMap((g) => (g.step === null ? [] : [g.step])),
       ]),
     ]
-    blocks.push({ block: 'list', ordered: false, items: used.map((id) => `${id}: ${equation(id)}`) })
-    blocks.push({
-      block: 'table',
-      caption:
-        r.reigns.length > REIGNS_PRINTED
-          ? `Ruling steps along the time axis, the first ${REIGNS_PRINTED} of ${r.reigns.length} reigns`
-          : 'Ruling steps along the time axis',
-      columns: [
-        { title: 'from', align: 'right' },
-        { title: 'to', align: 'right' },
-        { title: 'ruling step', align: 'left' },
-        { title: 'does', align: 'left' },
-        { title: 'share', align: 'right' },
-      ],
-      rows: [...r.reigns]
-        .sort((a, b) => a.fromS - b.fromS)
-        .slice(0, REIGNS_PRINTED)
-        .map((g) => [
-          timeWords(g.fromS),
-          timeWords(g.toS),
-          g.step ?? 'none',
-          `${g.role} ${name(g.species)}`,
-          `${formatNumber(100 * g.share, 2)} %`,
-        ]),
-    })
+    blocks.push({ block: 'list', ordered: false, items: used.map((id) => `${id}: ${t(equation(id))}`) })
+    blocks.push({ block: 'heading', level: 3, text: 'Which step rules when' })
+    blocks.push({ block: 'list', ordered: false, items: reignLines(r.reigns, name) })
     blocks.push({ block: 'heading', level: 3, text: 'What runs out first' })
     blocks.push({
       block: 'list',
       ordered: false,
-      items: r.limiting.map((l) =>
-        l.limiting.species === null
-          ? `${l.what}: ${l.equation}. Nothing of it is limited by what is there.`
-          : `${l.what}: ${l.equation}. Limiting reagent: ${name(l.limiting.species)}; ${l.limiting.reagents
-              .slice(1)
-              .map(
-                (x) =>
-                  `${name(x.species)} would do for ${Number.isFinite(x.ratio) ? `${formatNumber(x.ratio, 3)} times as much` : 'any amount'}`,
-              )
-              .join(', ')}.`,
-      ),
+      items: r.limiting.map((l) => `${sentence(t(`${l.what}: ${l.equation}`))} ${limitingWords(l.limiting, long)}`),
     })
     if (r.sensitivities.length > 0) {
       blocks.push({

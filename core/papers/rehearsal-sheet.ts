@@ -1,91 +1,146 @@
 /** The rehearsal as a cue sheet: colour strip, turns in words, band, cause of the end, and what the model gets wrong. */
 import { formatNumber } from '@beakertide/basis/units'
 import type { Cautions } from '../cautions/index.ts'
-import type { BandValue, Rehearsal } from '../rehearsal/index.ts'
-import { cautionBlock } from './caution-lines.ts'
+import type { Band, BandValue, Rehearsal } from '../rehearsal/index.ts'
+import { dangerBlock, sentence } from './caution-lines.ts'
 import type { Block, Paper } from './paper.ts'
-import { timeWords } from './svg-strip.ts'
+import type { SpeciesBook } from './species-book.ts'
+import { closerLook } from './strip-columns.ts'
+import { aboutTime, timeUnit, timeWords } from './times.ts'
+import { typesetPaper } from './typeset.ts'
 
 /** Turns listed one by one; a long train is summed up after these. */
 const TURNS_LISTED = 24
 /** A band is an estimate; it never earns more than two digits. */
 const BAND_DIGITS = 2
+/** Earlier than this, s, nobody sees a wait. */
+const AT_ONCE_S = 0.5
 
-/** "12 to 31 s (middle 19)", or a sentence when the feature does not come in most samples. */
-export function bandWords(value: BandValue, unit: string): string {
+/** "12 to 31 s (middle 19)", "10 to 15 min (middle 13)", or a sentence when the feature does not come in most samples. */
+export function bandWords(value: BandValue, of: 'time' | 'number'): string {
   if (value.low === null || value.middle === null || value.high === null)
-    return `not seen in ${formatNumber(100 * (1 - value.share), 2)} % of the samples`
-  const share = value.share < 1 ? `; seen in ${formatNumber(100 * value.share, 2)} % of the samples` : ''
-  const n = (v: number): string => formatNumber(v, BAND_DIGITS)
-  return `${n(value.low)} to ${n(value.high)} ${unit} (middle ${n(value.middle)})${share}`.replace('  ', ' ')
+    return `not seen in ${formatNumber(100 * (1 - value.share), BAND_DIGITS)} % of the varied runs`
+  const share = value.share < 1 ? `; seen in ${formatNumber(100 * value.share, BAND_DIGITS)} % of the varied runs` : ''
+  if (of === 'number') {
+    const n = (v: number): string => String(Math.round(v))
+    return `${n(value.low)} to ${n(value.high)} (middle ${n(value.middle)})${share}`
+  }
+  if (value.high < AT_ONCE_S) return `at once${share}`
+  const { unit, s } = timeUnit(value.high)
+  const n = (v: number): string => formatNumber(v / s, BAND_DIGITS)
+  return `${n(value.low)} to ${n(value.high)} ${unit} (middle ${n(value.middle)})${share}`
 }
+
+/** "at once", or "after 3.1 s" */
+const after = (seconds: number): string => (seconds < AT_ONCE_S ? 'at once' : `after ${aboutTime(seconds)}`)
 
 /** One vessel's course in a few sentences, most wanted first. */
 export function courseLines(r: Rehearsal): readonly string[] {
   const lines: string[] = []
-  lines.push(
-    r.inductionS === null
-      ? 'No colour change that an eye can see is predicted.'
-      : `First colour change after ${timeWords(r.inductionS)}: ${r.turns[0]?.from ?? ''} to ${r.turns[0]?.to ?? ''}.`,
-  )
-  if (r.cycles > 0) {
-    const first = r.periodsS[0]
-    const last = r.periodsS.at(-1)
-    lines.push(
-      `${r.cycles} ${r.cycles === 1 ? 'cycle' : 'cycles'}${first === undefined ? '' : `; period ${formatNumber(first, BAND_DIGITS)} s at first${last !== undefined && r.periodsS.length > 1 ? `, ${formatNumber(last, BAND_DIGITS)} s at the end` : ''}`}.`,
-    )
+  const first = r.turns[0]
+  if (r.inductionS === null || !first) lines.push('No colour change that an eye can see is predicted.')
+  else {
+    const clock = first.timeS - r.inductionS > AT_ONCE_S ? ` of the last pour (${timeWords(first.timeS)} on the clock)` : ''
+    const when = clock === '' ? after(r.inductionS) : r.inductionS < AT_ONCE_S ? 'at once' : `within ${aboutTime(r.inductionS)}${clock}`
+    lines.push(`First colour change ${when}: ${first.from} to ${first.to}.`)
   }
-  if (r.endS !== null && r.turns.length > 1) lines.push(`Last colour change at ${timeWords(r.endS)}.`)
-  lines.push(`Why it ends: ${r.cause}`)
-  lines.push(`It is left ${r.finalColour.name}.`)
+  if (r.cycles > 0) {
+    const [start] = r.periodsS
+    const end = r.periodsS.at(-1)
+    const period =
+      start === undefined
+        ? ''
+        : `, ${aboutTime(start)} each${end !== undefined && r.periodsS.length > 1 && aboutTime(end) !== aboutTime(start) ? ` at first, ${aboutTime(end)} at the end` : ''}`
+    lines.push(`${r.cycles} ${r.cycles === 1 ? 'cycle' : 'cycles'}${period}.`)
+  }
+  if (r.lastsS !== null && r.turns.length > 1 && !r.stillGoing)
+    lines.push(`It lasts about ${aboutTime(r.lastsS)}, until the last colour change.`)
+  lines.push(`How it ends: ${sentence(r.cause, false)} It is left ${r.finalColour.name}.`)
   return lines
 }
 
-/** Sheet of the predicted course; cautions head it. */
-export function rehearsalSheet(title: string, rehearsals: readonly Rehearsal[], cautions: Cautions): Paper {
-  const blocks: Block[] = [cautionBlock(cautions)]
-  for (const r of rehearsals) {
-    blocks.push({ block: 'heading', level: 2, text: `Vessel ${r.vessel}` })
-    blocks.push({
+/** The strip, and a closer one where the whole train is too dense to read. */
+export function stripBlocks(r: Rehearsal): readonly Block[] {
+  const whole: Block = { block: 'strip', caption: `Predicted colour against time, vessel ${r.vessel}`, samples: r.strip, turns: r.turns }
+  const close = closerLook(r.strip, r.turns)
+  return close ? [whole, { block: 'strip', caption: 'The first changes, closer', ...close }] : [whole]
+}
+
+/** The band as a table; features that the rehearsal does not have are left out. */
+export function bandTable(band: Band, cycles: number): Block {
+  return {
+    block: 'table',
+    caption: `Ten to ninety in a hundred: ${band.samples} varied runs (seed ${band.seed}), the stated error of the model included`,
+    columns: [
+      { title: 'what', align: 'left' },
+      { title: 'band', align: 'left' },
+    ],
+    rows: [
+      ['first colour change', bandWords(band.firstTurnS, 'time')],
+      ...(cycles > 0 || band.cycles.share > 0
+        ? [
+            ['period at first', bandWords(band.periodS, 'time')],
+            ['cycles', bandWords(band.cycles, 'number')],
+          ]
+        : []),
+      ['lasts', bandWords(band.lengthS, 'time')],
+      ...(band.stillGoingShare > 0
+        ? [
+            [
+              'still going when the rehearsal stops',
+              `${formatNumber(100 * band.stillGoingShare, BAND_DIGITS)} % of the varied runs: they last at least so long`,
+            ],
+          ]
+        : []),
+      ...(band.failed > 0 ? [['not counted', `${band.failed} of the runs: they could not be made or finished`]] : []),
+    ],
+  }
+}
+
+function vesselBlocks(r: Rehearsal): readonly Block[] {
+  const blocks: Block[] = [
+    { block: 'heading', level: 2, text: `Vessel ${r.vessel}` },
+    ...stripBlocks(r),
+    { block: 'list', ordered: false, items: courseLines(r) },
+    {
       block: 'text',
       text: `Model ${r.mechanism}, grade: ${r.grade}. A rehearsal is a prediction; time a small trial before an audience.`,
+    },
+  ]
+  if (r.band) blocks.push(bandTable(r.band, r.cycles))
+  if (r.turns.length > 0) {
+    blocks.push({
+      block: 'table',
+      caption: r.turns.length > TURNS_LISTED ? `The first ${TURNS_LISTED} of ${r.turns.length} colour changes` : 'Colour changes',
+      columns: [
+        { title: 'time', align: 'right' },
+        { title: 'from', align: 'left' },
+        { title: 'to', align: 'left' },
+        { title: 'difference, ΔE₀₀', align: 'right' },
+      ],
+      rows: r.turns.slice(0, TURNS_LISTED).map((t) => [timeWords(t.timeS), t.from, t.to, formatNumber(t.deltaE, 2)]),
     })
-    blocks.push({ block: 'strip', caption: `Predicted colour against time, vessel ${r.vessel}`, samples: r.strip, turns: r.turns })
-    blocks.push({ block: 'list', ordered: false, items: courseLines(r) })
-    if (r.band) {
-      blocks.push({
-        block: 'table',
-        caption: `Ten to ninety in a hundred, ${r.band.samples} varied runs (seed ${r.band.seed}), with the stated error of the model`,
-        columns: [
-          { title: 'what', align: 'left' },
-          { title: 'band', align: 'left' },
-        ],
-        rows: [
-          ['first colour change', bandWords(r.band.firstTurnS, 's')],
-          ['period at first', bandWords(r.band.periodS, 's')],
-          ['cycles', bandWords(r.band.cycles, '')],
-          ['lasts', bandWords(r.band.lengthS, 's')],
-        ],
-      })
-    }
-    if (r.turns.length > 0) {
-      blocks.push({
-        block: 'table',
-        caption: r.turns.length > TURNS_LISTED ? `The first ${TURNS_LISTED} of ${r.turns.length} colour changes` : 'Colour changes',
-        columns: [
-          { title: 'time', align: 'right' },
-          { title: 'from', align: 'left' },
-          { title: 'to', align: 'left' },
-        ],
-        rows: r.turns.slice(0, TURNS_LISTED).map((t) => [timeWords(t.timeS), t.from, t.to]),
-      })
-    }
-    if (r.traces.length > 0) blocks.push({ block: 'traces', caption: `Predicted traces, vessel ${r.vessel}`, traces: r.traces })
-    if (r.faults.length > 0) {
-      blocks.push({ block: 'heading', level: 3, text: 'What this model is known to get wrong' })
-      blocks.push({ block: 'list', ordered: false, items: r.faults.map((f) => `${f.feature}: ${f.text}`) })
-    }
-    if (r.remarks.length > 0) blocks.push({ block: 'list', ordered: false, items: r.remarks.map((m) => `${m.what}. ${m.todo}`) })
   }
-  return { kind: 'rehearsal', title: `Rehearsal: ${title}`, blocks }
+  if (r.traces.length > 0) {
+    blocks.push({ block: 'traces', caption: `Predicted traces, vessel ${r.vessel}`, traces: r.traces })
+    const notes = [...new Set(r.traces.flatMap((t) => (t.note ? [`${t.name}: ${sentence(t.note, false)}`] : [])))]
+    if (notes.length > 0) blocks.push({ block: 'list', ordered: false, items: notes })
+  }
+  if (r.faults.length > 0) {
+    blocks.push({ block: 'heading', level: 3, text: 'What this model is known to get wrong' })
+    blocks.push({ block: 'list', ordered: false, items: r.faults.map((f) => sentence(`${f.feature}: ${f.text}`)) })
+  }
+  if (r.remarks.length > 0) {
+    blocks.push({ block: 'heading', level: 3, text: 'What was left out' })
+    blocks.push({ block: 'list', ordered: false, items: r.remarks.map((m) => `${sentence(m.what)} ${sentence(m.todo)}`) })
+  }
+  return blocks
+}
+
+/** Sheet of the predicted course; cautions head it. */
+export function rehearsalSheet(title: string, rehearsals: readonly Rehearsal[], cautions: Cautions, book: SpeciesBook): Paper {
+  return typesetPaper(
+    { kind: 'rehearsal', title: `Rehearsal: ${title}`, blocks: [dangerBlock(cautions), ...rehearsals.flatMap(vesselBlocks)] },
+    book,
+  )
 }

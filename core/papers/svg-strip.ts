@@ -1,83 +1,80 @@
-/** The colour strip as SVG text: real colour against time, names and numbers beside it so that colour is never the only signal. */
+/** The colour strip as SVG text: predicted colour against time, names and a time scale under it, so that colour is never the only signal. */
 import { escapeMarkup } from './markup.ts'
+import type { StripPoint, StripTurn } from './paper.ts'
+import { stretchesOf, stripColumns } from './strip-columns.ts'
+import { timeStep, timeWords } from './times.ts'
 
 export interface StripDrawing {
-  readonly samples: readonly { readonly timeS: number; readonly hex: string; readonly name: string }[]
-  readonly turns: readonly { readonly timeS: number; readonly to: string }[]
+  readonly samples: readonly StripPoint[]
+  readonly turns: readonly StripTurn[]
   readonly widthPx: number
   readonly heightPx: number
   /** Says what the picture shows, for readers who cannot see it. */
   readonly label: string
 }
 
-/** Room under the strip for the time scale and the words of the turns, px. */
-const SCALE_PX = 34
-/** Words of turns are only written when they stand at least this far apart, px; all turns keep their tick. */
-const WORD_GAP_PX = 64
+export const SVG_FONT_PX = 13
+/** Letters are at most this wide on average, as a share of the font size: names are only written where they fit. */
+const LETTER_WIDTH = 0.56
+/** Rows under the strip: names, then the time scale, px. */
+const NAMES_PX = 20
+const SCALE_PX = 26
+/** Room for one mark of the time scale, px. */
+const MARK_PX = 84
 
-/** Runs of one colour, so that a long steady stretch is one rectangle. */
-function runs(samples: StripDrawing['samples']): readonly { readonly fromS: number; readonly toS: number; readonly hex: string }[] {
-  const out: { fromS: number; toS: number; hex: string }[] = []
-  for (let i = 0; i < samples.length; i++) {
-    const s = samples[i]!
-    const nextS = samples[i + 1]?.timeS ?? s.timeS
-    const last = out.at(-1)
-    if (last && last.hex === s.hex) last.toS = nextS
-    else out.push({ fromS: s.timeS, toS: nextS, hex: s.hex })
+export const svgNumber = (v: number): string => String(Math.round(v * 100) / 100)
+
+/** The opening tag every drawing of this room has. */
+export function svgOpen(widthPx: number, heightPx: number, label: string): string {
+  return `<svg xmlns="http://www.w3.org/2000/svg" role="img" viewBox="0 0 ${widthPx} ${heightPx}" width="100%" aria-label="${escapeMarkup(label)}" font-family="inherit" font-size="${SVG_FONT_PX}">`
+}
+
+/** A time scale at height `y`: ticks down and words under them, from `left` to `right` px. */
+export function svgTimeScale(firstS: number, lastS: number, left: number, right: number, y: number): readonly string[] {
+  const n = svgNumber
+  const step = timeStep(lastS - firstS, Math.max(2, Math.floor((right - left) / MARK_PX)))
+  const parts: string[] = []
+  for (let t = Math.ceil(firstS / step - 1e-9) * step; t <= lastS + 1e-9; t += step) {
+    const x = left + ((t - firstS) / (lastS - firstS)) * (right - left)
+    const anchor = x < left + 14 ? 'start' : x > right - 28 ? 'end' : 'middle'
+    parts.push(`<line x1="${n(x)}" x2="${n(x)}" y1="${n(y)}" y2="${n(y + 5)}" stroke="#555" stroke-width="1"/>`)
+    parts.push(`<text x="${n(x)}" y="${n(y + 18)}" text-anchor="${anchor}" fill="#555">${escapeMarkup(timeWords(t))}</text>`)
   }
-  return out
+  return parts
 }
 
-/** A round step of a time scale: 1, 2, 5, 10, 15, 30 s, 1, 2, 5, 10, 15, 30 min … so that about `most` marks fit. */
-export function timeStep(spanS: number, most: number): number {
-  const steps = [1, 2, 5, 10, 15, 30, 60, 120, 300, 600, 900, 1800, 3600, 7200, 14400, 28800, 86400]
-  return steps.find((s) => spanS / s <= most) ?? 86400
-}
-
-/** "45 s", "2 min", "2 min 30 s", "1 h 5 min" */
-export function timeWords(seconds: number): string {
-  const s = Math.round(seconds)
-  if (s < 60) return `${s} s`
-  if (s < 3600) return s % 60 === 0 ? `${s / 60} min` : `${Math.floor(s / 60)} min ${s % 60} s`
-  const minutes = Math.round(s / 60)
-  return minutes % 60 === 0 ? `${minutes / 60} h` : `${Math.floor(minutes / 60)} h ${minutes % 60} min`
-}
-
-/** SVG text of a colour strip; empty samples give an empty frame that says so. */
+/** SVG text of a colour strip; fewer than two samples give an empty frame that says so. */
 export function drawStrip(d: StripDrawing): string {
-  const first = d.samples[0]?.timeS ?? 0
-  const last = d.samples.at(-1)?.timeS ?? first
-  const span = last - first
-  const x = (t: number): number => (span > 0 ? ((t - first) / span) * d.widthPx : 0)
-  const n = (v: number): string => String(Math.round(v * 100) / 100)
-  const parts = [
-    `<svg xmlns="http://www.w3.org/2000/svg" role="img" viewBox="0 0 ${d.widthPx} ${d.heightPx + SCALE_PX}" width="100%" aria-label="${escapeMarkup(d.label)}" font-family="inherit" font-size="11">`,
-  ]
-  for (const r of runs(d.samples)) {
-    // Half a pixel of overlap hides the seams that some renderers draw between neighbours.
-    parts.push(
-      `<rect x="${n(x(r.fromS))}" y="0" width="${n(Math.max(x(r.toS) - x(r.fromS) + 0.5, 0.5))}" height="${d.heightPx}" fill="${escapeMarkup(r.hex)}"/>`,
-    )
+  const n = svgNumber
+  const columns = stripColumns(d.samples, d.widthPx)
+  const parts = [svgOpen(d.widthPx, d.heightPx + NAMES_PX + SCALE_PX, d.label)]
+  const frame = `<rect x="0.5" y="0.5" width="${d.widthPx - 1}" height="${d.heightPx - 1}" fill="none" stroke="#1d1d1b"/>`
+  if (columns.length === 0) {
+    parts.push(frame, `<text x="8" y="${n(d.heightPx / 2 + 4)}" fill="#555">nothing to draw</text>`, '</svg>')
+    return parts.join('')
   }
-  parts.push(`<rect x="0" y="0" width="${d.widthPx}" height="${d.heightPx}" fill="none" stroke="#444" stroke-width="0.6"/>`)
-  let wordEnd = Number.NEGATIVE_INFINITY
-  for (const t of d.turns) {
-    const at = x(t.timeS)
-    parts.push(`<line x1="${n(at)}" x2="${n(at)}" y1="${d.heightPx}" y2="${d.heightPx + 5}" stroke="#111" stroke-width="0.8"/>`)
-    if (at - wordEnd < WORD_GAP_PX) continue
-    wordEnd = at
-    const anchor = at > d.widthPx - WORD_GAP_PX ? 'end' : 'start'
-    parts.push(`<text x="${n(at)}" y="${d.heightPx + 16}" text-anchor="${anchor}" fill="#111">${escapeMarkup(t.to)}</text>`)
+  parts.push('<g shape-rendering="crispEdges">')
+  for (let i = 0; i < columns.length; ) {
+    let j = i + 1
+    while (j < columns.length && columns[j]!.hex === columns[i]!.hex) j++
+    parts.push(`<rect x="${i}" y="0" width="${j - i}" height="${d.heightPx}" fill="${escapeMarkup(columns[i]!.hex)}"/>`)
+    i = j
   }
-  if (span > 0) {
-    const step = timeStep(span, Math.max(2, Math.floor(d.widthPx / 90)))
-    for (let t = Math.ceil(first / step) * step; t <= last + 1e-9; t += step) {
-      const anchor = x(t) < 10 ? 'start' : x(t) > d.widthPx - 24 ? 'end' : 'middle'
-      parts.push(`<text x="${n(x(t))}" y="${d.heightPx + 30}" text-anchor="${anchor}" fill="#555">${escapeMarkup(timeWords(t))}</text>`)
+  parts.push('</g>', frame)
+  const firstS = d.samples[0]!.timeS
+  const lastS = d.samples.at(-1)!.timeS
+  const x = (t: number): number => ((t - firstS) / (lastS - firstS)) * d.widthPx
+  for (const s of stretchesOf(d.samples, d.turns)) {
+    const from = x(s.fromS)
+    const to = x(s.toS)
+    if (s.fromS > firstS) {
+      parts.push(`<line x1="${n(from)}" x2="${n(from)}" y1="${d.heightPx}" y2="${d.heightPx + 6}" stroke="#1d1d1b"/>`)
     }
-  } else {
-    parts.push(`<text x="6" y="${d.heightPx / 2}" fill="#555">nothing to draw</text>`)
+    if (to - from < LETTER_WIDTH * SVG_FONT_PX * s.name.length + 6) continue
+    parts.push(`<text x="${n((from + to) / 2)}" y="${d.heightPx + 16}" text-anchor="middle" fill="#1d1d1b">${escapeMarkup(s.name)}</text>`)
   }
-  parts.push('</svg>')
+  const baseline = d.heightPx + NAMES_PX + 2
+  parts.push(`<line x1="0" x2="${d.widthPx}" y1="${baseline}" y2="${baseline}" stroke="#555"/>`)
+  parts.push(...svgTimeScale(firstS, lastS, 0.5, d.widthPx - 0.5, baseline), '</svg>')
   return parts.join('')
 }

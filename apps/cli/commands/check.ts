@@ -1,7 +1,7 @@
 /** `check`: can it work, does it dissolve, is it safe; nothing is rehearsed. */
 import { buildCommand } from '@stricli/core'
 import { answerOf, EXIT } from '../answer.ts'
-import { openPrepared } from '../desk.ts'
+import { bookFor, openPrepared } from '../desk.ts'
 import { checkSheet } from '@beakertide/core/papers'
 import type { Door } from '../terminal/door.ts'
 import { answerFlags, fileArgument, mechanismFlag } from './flags.ts'
@@ -23,8 +23,9 @@ export const checkCommand = buildCommand<Flags, [string], Door>({
         file: path,
         cautions: p.cautions,
         warnings,
-        papers: [checkSheet(p.demonstration.title, p.makeUp, p.poured, p.cautions)],
-        result: { title: p.demonstration.title, mechanism: p.mechanism.name, vessels: p.poured, solubility: p.makeUp.solubility, works },
+        book: bookFor(p.mechanism),
+        papers: [checkSheet(p.demonstration.title, p.makeUp, p.poured, p.cautions, bookFor(p.mechanism))],
+        result: { title: p.demonstration.title, mechanism: p.mechanism.name, works, vessels: p.poured, solubility: p.makeUp.solubility },
         exit: works ? EXIT.done : EXIT.problems,
       }
     })

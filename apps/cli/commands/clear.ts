@@ -1,14 +1,14 @@
 /** `clear`: what is left and how to make it safe. */
-import { buildCommand, buildChoiceParser } from '@stricli/core'
+import { buildCommand } from '@stricli/core'
 import { done, gather, type Outcome } from '@beakertide/basis/problems'
 import { type ClearingPlan, REDUCTANTS, type ReductantId } from '@beakertide/core/clearing'
 import { clearingSheet } from '@beakertide/core/papers'
 import type { Rehearsal } from '@beakertide/core/rehearsal'
 import { clearVessel, type Prepared } from '@beakertide/demonstration'
-import { answerOf } from '../answer.ts'
-import { dayFacts } from '../desk.ts'
+import { answerOf, withMore } from '../answer.ts'
+import { bookFor, dayFacts } from '../desk.ts'
 import type { Door } from '../terminal/door.ts'
-import { answerFlags, fileArgument, mechanismFlag, vesselFlag } from './flags.ts'
+import { answerFlags, fileArgument, mechanismFlag, oneOf, vesselFlag } from './flags.ts'
 import { openRehearsed } from './rehearse.ts'
 
 interface Flags {
@@ -50,7 +50,7 @@ export const clearCommand = buildCommand<Flags, [string], Door>({
       ...vesselFlag,
       reductant: {
         kind: 'parsed',
-        parse: buildChoiceParser(reductantIds),
+        parse: oneOf(reductantIds),
         brief: `Reductant to plan with: ${reductantIds.join(', ')}`,
         optional: true,
         placeholder: 'name',
@@ -64,10 +64,14 @@ export const clearCommand = buildCommand<Flags, [string], Door>({
       return {
         command: 'clear',
         file: path,
-        cautions: c.prepared.cautions,
+        cautions: withMore(
+          c.prepared.cautions,
+          c.plans.flatMap((p) => p.cautions),
+        ),
         warnings,
-        papers: [clearingSheet(c.prepared.demonstration.title, c.plans, c.prepared.cautions)],
-        result: { title: c.prepared.demonstration.title, plan: first ?? null, otherVessels: others },
+        book: bookFor(c.prepared.mechanism),
+        papers: [clearingSheet(c.prepared.demonstration.title, c.plans, c.prepared.cautions, bookFor(c.prepared.mechanism))],
+        result: { title: c.prepared.demonstration.title, mechanism: c.prepared.mechanism.name, plan: first ?? null, otherVessels: others },
       }
     })
   },

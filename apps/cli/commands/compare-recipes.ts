@@ -6,7 +6,7 @@ import { comparisonSheet } from '@beakertide/core/papers'
 import type { Prepared } from '@beakertide/demonstration'
 import { formatQuantity, kelvinToCelsius } from '@beakertide/basis/units'
 import { answerOf } from '../answer.ts'
-import { dayFacts, openPrepared } from '../desk.ts'
+import { bookFor, dayFacts, openPrepared } from '../desk.ts'
 import type { Door } from '../terminal/door.ts'
 import { answerFlags, fileArgument } from './flags.ts'
 
@@ -73,7 +73,8 @@ export const compareRecipesCommand = buildCommand<Flags, [string], Door>({
       file: path,
       cautions: c.prepared.cautions,
       warnings,
-      papers: [comparisonSheet(c.prepared.demonstration.title, c.comparison, c.prepared.cautions)],
+      book: bookFor(c.prepared.mechanism),
+      papers: [comparisonSheet(c.prepared.demonstration.title, c.comparison, c.prepared.cautions, bookFor(c.prepared.mechanism))],
       result: { title: c.prepared.demonstration.title, comparison: c.comparison },
     }))
   },

@@ -5,6 +5,7 @@ import { findMechanism, type Mechanism, parseMechanism } from '@beakertide/core/
 import { catalogueSheet, mechanismSheet } from '@beakertide/core/papers'
 import { facts } from '@beakertide/data'
 import { answerOf } from '../answer.ts'
+import { bookFor } from '../desk.ts'
 import type { Door } from '../terminal/door.ts'
 import { answerFlags, anyText } from './flags.ts'
 
@@ -29,7 +30,7 @@ export const mechanismsCommand = buildCommand<Flags, [string?], Door>({
       file: null,
       cautions: null,
       warnings,
-      papers: name === undefined ? [catalogueSheet(list, defaults)] : list.map(mechanismSheet),
+      papers: name === undefined ? [catalogueSheet(list, defaults)] : list.map((m) => mechanismSheet(m, bookFor(m))),
       result:
         name === undefined
           ? {

@@ -1,13 +1,13 @@
 /** `reasons`: which steps rule, what runs out, what the show answers to. */
-import { buildChoiceParser, buildCommand } from '@stricli/core'
+import { buildCommand } from '@stricli/core'
 import { done, gather, type Outcome, refuse, suggestion } from '@beakertide/basis/problems'
 import { reasonsSheet } from '@beakertide/core/papers'
 import { type Prepared, type Reasons, reasonsOf, type ReasonsWish } from '@beakertide/demonstration'
 import { answerOf } from '../answer.ts'
-import { dayFacts, openPrepared } from '../desk.ts'
+import { bookFor, dayFacts, openPrepared } from '../desk.ts'
 import type { Door } from '../terminal/door.ts'
 import { progressOn } from '../terminal/progress.ts'
-import { answerFlags, fileArgument, fromZero, mechanismFlag, vesselFlag } from './flags.ts'
+import { answerFlags, fileArgument, fromZero, mechanismFlag, oneOf, vesselFlag } from './flags.ts'
 
 interface Flags {
   readonly json: boolean
@@ -38,8 +38,8 @@ function openReasons(door: Door, path: string, flags: Flags): Outcome<Found> {
       todo: suggestion(chosen, ids) || 'leave the flag out',
     })
   }
-  const progress = progressOn(door.process.stderr, door.now)
-  const onStep = (n: number, of: number): void => progress.update(n, of, 'amounts, temperature and constants varied')
+  const progress = progressOn(door.process.stderr, () => door.now())
+  const onStep = (n: number, of: number): void => progress.update(n, of, 'amounts, temperature and constants varied: run')
   const reasons = gather(
     [chosen].map((vessel) => reasonsOf(prepared.value, { vessel, atS: flags.at, answersTo: flags.answersTo, onStep }, dayFacts())),
   )
@@ -63,7 +63,7 @@ export const reasonsCommand = buildCommand<Flags, [string], Door>({
       },
       answersTo: {
         kind: 'parsed',
-        parse: buildChoiceParser(choices),
+        parse: oneOf(choices),
         brief: 'Vary nothing, ingredients and temperature, or everything (every constant too)',
         default: 'ingredients',
         placeholder: 'what',
@@ -80,11 +80,13 @@ export const reasonsCommand = buildCommand<Flags, [string], Door>({
         file: path,
         cautions: f.prepared.cautions,
         warnings,
+        book: bookFor(f.prepared.mechanism),
         papers: [
           reasonsSheet(
             title,
             f.reasons.map((r) => ({ ...r, mechanism: f.prepared.mechanism })),
             f.prepared.cautions,
+            bookFor(f.prepared.mechanism),
           ),
         ],
         result: { title, ...first },

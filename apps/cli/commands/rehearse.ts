@@ -1,14 +1,16 @@
 /** `rehearse`: what the room will see, when, and why it ends, with a band. */
 import { buildCommand } from '@stricli/core'
-import { done, type Outcome } from '@beakertide/basis/problems'
+import { done, gather, type Outcome } from '@beakertide/basis/problems'
 import { drawStrip, drawTraces, htmlPage, rehearsalSheet } from '@beakertide/core/papers'
 import type { Rehearsal } from '@beakertide/core/rehearsal'
 import type { Prepared } from '@beakertide/demonstration'
 import { answerOf } from '../answer.ts'
-import { openPrepared } from '../desk.ts'
+import { bookFor, openPrepared } from '../desk.ts'
+import { imprint } from '../imprint.ts'
 import { rehearsals } from '../rehearsing.ts'
 import type { Door } from '../terminal/door.ts'
-import { answerFlags, fileArgument, mechanismFlag, outFlag, vesselFlag, wholeNumber } from './flags.ts'
+import { writeOrRefuse } from '../write.ts'
+import { answerFlags, bandFlags, fileArgument, mechanismFlag, outFlag, vesselFlag } from './flags.ts'
 
 export interface RehearseFlags {
   readonly json: boolean
@@ -22,13 +24,11 @@ export interface RehearseFlags {
   readonly html?: string
 }
 
-/** Varied runs of a band when nothing is said: the ten-to-ninety limits of 40 runs wander by about a tenth of the band. */
-export const USUAL_BAND = '40'
 const SVG_WIDTH_PX = 1000
 const SVG_STRIP_PX = 80
 const SVG_BAND_PX = 120
 
-interface Rehearsed {
+export interface Rehearsed {
   readonly prepared: Prepared
   readonly rehearsals: readonly Rehearsal[]
 }
@@ -46,31 +46,40 @@ export function openRehearsed(
   return done({ prepared: prepared.value, rehearsals: run.value }, prepared.warnings)
 }
 
-function writePictures(door: Door, flags: RehearseFlags, r: Rehearsed): readonly string[] {
-  const first = r.rehearsals[0]
-  const written: string[] = []
-  const write = (path: string | undefined, text: () => string): void => {
-    if (path === undefined) return
-    door.writeText(path, text())
-    written.push(path)
-  }
-  if (first) {
-    write(flags.stripSvg, () =>
-      drawStrip({
-        samples: first.strip,
-        turns: first.turns,
-        widthPx: SVG_WIDTH_PX,
-        heightPx: SVG_STRIP_PX,
-        label: `Predicted colour against time, vessel ${first.vessel}`,
-      }),
-    )
-    write(flags.tracesSvg, () =>
-      drawTraces({ traces: first.traces, widthPx: SVG_WIDTH_PX, bandPx: SVG_BAND_PX, label: `Predicted traces, vessel ${first.vessel}` }),
-    )
-  }
+/** Writes the pictures asked for; gives their paths. */
+function writePictures(door: Door, path: string, flags: RehearseFlags, r: Rehearsed): Outcome<readonly string[]> {
+  const [first] = r.rehearsals
   const { title } = r.prepared.demonstration
-  write(flags.html, () => htmlPage(title, [rehearsalSheet(title, r.rehearsals, r.prepared.cautions)]))
-  return written
+  const sheet = () => rehearsalSheet(title, r.rehearsals, r.prepared.cautions, bookFor(r.prepared.mechanism))
+  const wishes: readonly (readonly [string | undefined, () => string])[] = [
+    ...(first
+      ? ([
+          [
+            flags.stripSvg,
+            () =>
+              drawStrip({
+                samples: first.strip,
+                turns: first.turns,
+                widthPx: SVG_WIDTH_PX,
+                heightPx: SVG_STRIP_PX,
+                label: `Predicted colour against time, vessel ${first.vessel}`,
+              }),
+          ],
+          [
+            flags.tracesSvg,
+            () =>
+              drawTraces({
+                traces: first.traces,
+                widthPx: SVG_WIDTH_PX,
+                bandPx: SVG_BAND_PX,
+                label: `Predicted traces, vessel ${first.vessel}`,
+              }),
+          ],
+        ] as const)
+      : []),
+    [flags.html, () => htmlPage(title, [sheet()], imprint(door, path))],
+  ]
+  return gather(wishes.flatMap(([to, text]) => (to === undefined ? [] : [writeOrRefuse(door, to, text())])))
 }
 
 export const rehearseCommand = buildCommand<RehearseFlags, [string], Door>({
@@ -80,14 +89,7 @@ export const rehearseCommand = buildCommand<RehearseFlags, [string], Door>({
       ...answerFlags,
       ...mechanismFlag,
       ...vesselFlag,
-      band: { kind: 'parsed', parse: wholeNumber, brief: 'Varied runs for the band; 0 for none', default: USUAL_BAND, placeholder: 'n' },
-      seed: {
-        kind: 'parsed',
-        parse: wholeNumber,
-        brief: 'Seed of the band: the same seed gives the same band',
-        default: '1',
-        placeholder: 'n',
-      },
+      ...bandFlags,
       stripSvg: outFlag('Write the colour strip of the first vessel as SVG'),
       tracesSvg: outFlag('Write the traces of the first vessel as SVG'),
       html: outFlag('Write the rehearsal sheet as one HTML page'),
@@ -96,16 +98,20 @@ export const rehearseCommand = buildCommand<RehearseFlags, [string], Door>({
   },
   func(flags, path) {
     answerOf(this, flags, 'rehearse', path, openRehearsed(this, path, flags), (r, warnings) => {
-      const written = writePictures(this, flags, r)
+      const written = writePictures(this, path, flags, r)
+      if (!written.ok) return written
       const { prepared } = r
+      const { title } = prepared.demonstration
       const [first, ...others] = r.rehearsals
       return {
         command: 'rehearse',
         file: path,
         cautions: prepared.cautions,
         warnings,
-        papers: [rehearsalSheet(prepared.demonstration.title, r.rehearsals, prepared.cautions)],
-        result: { title: prepared.demonstration.title, ...first, otherVessels: others, written },
+        book: bookFor(prepared.mechanism),
+        papers: [rehearsalSheet(title, r.rehearsals, prepared.cautions, bookFor(prepared.mechanism))],
+        ...(written.value.length > 0 ? { last: `Wrote ${written.value.join(', ')}.` } : {}),
+        result: { title, ...first, otherVessels: others, written: written.value },
       }
     })
   },

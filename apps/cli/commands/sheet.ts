@@ -1,14 +1,27 @@
-/** `sheet`: every paper of the day as one self-contained HTML page. `day`: the same, and in the terminal too. */
+/** `sheet`: every paper of the day as one self-contained HTML page. `day`: the same page, and the day at a glance in the terminal. */
 import { basename } from 'node:path'
 import { buildCommand } from '@stricli/core'
 import { done, gather, type Outcome } from '@beakertide/basis/problems'
-import { checkSheet, clearingSheet, htmlPage, makeUpSheet, type Paper, rehearsalSheet, shoppingSheet } from '@beakertide/core/papers'
+import type { ClearingPlan } from '@beakertide/core/clearing'
+import {
+  checkSheet,
+  clearingSheet,
+  dangerBlock,
+  daySheet,
+  htmlPage,
+  makeUpSheet,
+  type Paper,
+  rehearsalSheet,
+  shoppingSheet,
+} from '@beakertide/core/papers'
 import { clearVessel } from '@beakertide/demonstration'
-import { answerOf } from '../answer.ts'
-import { dayFacts } from '../desk.ts'
+import { type Answer, answerOf, EXIT, withMore } from '../answer.ts'
+import { bookFor, dayFacts } from '../desk.ts'
+import { imprint } from '../imprint.ts'
 import type { Door } from '../terminal/door.ts'
-import { answerFlags, fileArgument, mechanismFlag, outFlag, wholeNumber } from './flags.ts'
-import { openRehearsed, USUAL_BAND } from './rehearse.ts'
+import { writeOrRefuse } from '../write.ts'
+import { answerFlags, bandFlags, fileArgument, mechanismFlag, outFlag } from './flags.ts'
+import { openRehearsed, type Rehearsed } from './rehearse.ts'
 
 interface Flags {
   readonly json: boolean
@@ -19,15 +32,11 @@ interface Flags {
   readonly out?: string
 }
 
-interface Day {
-  readonly title: string
-  readonly papers: readonly Paper[]
-  readonly cautions: Parameters<typeof makeUpSheet>[2]
-  readonly mechanism: string
-  readonly turns: number
+interface Day extends Rehearsed {
+  readonly plans: readonly ClearingPlan[]
 }
 
-/** "examples/right/tide-in-a-jar.yaml" -> "tide-in-a-jar.html" in the current folder. */
+/** "examples/right/tide-in-a-jar.yaml" -> "tide-in-a-jar.html", in the current folder. */
 export function sheetPath(path: string): string {
   return `${basename(path).replace(/\.ya?ml$/i, '')}.html`
 }
@@ -38,59 +47,68 @@ function openDay(door: Door, path: string, flags: Flags): Outcome<Day> {
   const { prepared, rehearsals } = rehearsed.value
   const plans = gather(rehearsals.map((r) => clearVessel(prepared, r, dayFacts())))
   if (!plans.ok) return plans
-  const { title } = prepared.demonstration
-  const { cautions, makeUp, poured } = prepared
-  return done(
-    {
-      title,
-      cautions,
-      mechanism: prepared.mechanism.name,
-      turns: rehearsals.reduce((n, r) => n + r.turns.length, 0),
-      papers: [
-        checkSheet(title, makeUp, poured, cautions),
-        makeUpSheet(title, makeUp, cautions),
-        rehearsalSheet(title, rehearsals, cautions),
-        clearingSheet(title, plans.value, cautions),
-        shoppingSheet(title, makeUp, cautions),
-      ],
-    },
-    [...rehearsed.warnings, ...plans.warnings],
-  )
+  return done({ prepared, rehearsals, plans: plans.value }, [...rehearsed.warnings, ...plans.warnings])
+}
+
+/** Every paper, in the order of the day. */
+function papersOf(day: Day): readonly Paper[] {
+  const { demonstration, cautions, makeUp, poured, mechanism } = day.prepared
+  const { title } = demonstration
+  const book = bookFor(mechanism)
+  return [
+    checkSheet(title, makeUp, poured, cautions, book),
+    makeUpSheet(title, makeUp, cautions, book),
+    rehearsalSheet(title, day.rehearsals, cautions, book),
+    clearingSheet(title, day.plans, cautions, book),
+    shoppingSheet(title, makeUp, cautions, book),
+  ]
+}
+
+/** What the terminal shows: the day at a glance, or for `sheet` only the dangers. */
+function shown(command: 'sheet' | 'day', day: Day): Paper {
+  const { demonstration, cautions, makeUp, poured, mechanism } = day.prepared
+  const { title } = demonstration
+  if (command === 'day') {
+    return daySheet({ title, cautions, makeUp, poured, rehearsals: day.rehearsals, plans: day.plans }, bookFor(mechanism))
+  }
+  const more = day.plans.flatMap((p) => p.cautions)
+  return { kind: 'note', title, blocks: [dangerBlock(cautions, more)] }
 }
 
 const flags = {
   ...answerFlags,
   ...mechanismFlag,
-  band: { kind: 'parsed', parse: wholeNumber, brief: 'Varied runs for the band; 0 for none', default: USUAL_BAND, placeholder: 'n' },
-  seed: { kind: 'parsed', parse: wholeNumber, brief: 'Seed of the band', default: '1', placeholder: 'n' },
+  ...bandFlags,
   out: outFlag('Where to write the page (default: the name of the file, in this folder)'),
 } as const
 
-function run(command: 'sheet' | 'day', showPapers: boolean) {
+function run(command: 'sheet' | 'day') {
   return function (this: Door, given: Flags, path: string): void {
-    answerOf(this, given, command, path, openDay(this, path, given), (day, warnings) => {
-      const out = given.out ?? sheetPath(path)
-      this.writeText(out, htmlPage(day.title, day.papers))
-      const said: Paper = {
-        kind: 'note',
-        title: day.title,
-        blocks: [
-          { block: 'danger', lines: [...day.cautions.standing] },
-          {
-            block: 'text',
-            text: `Wrote ${out}: ${day.papers.length} papers on one page that needs nothing else. Open it in a browser or print it.`,
-          },
-        ],
-      }
-      const papers = showPapers ? [...day.papers, said] : [said]
-      return {
+    answerOf(this, given, command, path, openDay(this, path, given), (day, warnings): Outcome<Answer> => {
+      const { title } = day.prepared.demonstration
+      const papers = papersOf(day)
+      const out = writeOrRefuse(this, given.out ?? sheetPath(path), htmlPage(title, papers, imprint(this, path)))
+      if (!out.ok) return out
+      const works = day.prepared.poured.every((v) => v.canItWork.works)
+      const whole = { title, mechanism: day.prepared.mechanism.name, works, written: [out.value] }
+      const { makeUp, poured } = day.prepared
+      return done({
         command,
         file: path,
-        cautions: day.cautions,
-        warnings: showPapers || given.json ? warnings : [],
-        papers,
-        result: { title: day.title, mechanism: day.mechanism, written: [out], papers: day.papers },
-      }
+        cautions: withMore(
+          day.prepared.cautions,
+          day.plans.flatMap((p) => p.cautions),
+        ),
+        warnings,
+        book: bookFor(day.prepared.mechanism),
+        papers: [shown(command, day)],
+        last: `Wrote ${out.value}: all ${papers.length} papers (go or no-go, make-up step by step, rehearsal, clearing, shopping list) on one page that needs nothing else. Open it in a browser, or print it.`,
+        result:
+          command === 'sheet'
+            ? { ...whole, papers: papers.map((p) => ({ kind: p.kind, title: p.title })) }
+            : { ...whole, vessels: poured, makeUp, rehearsals: day.rehearsals, plans: day.plans },
+        exit: works ? EXIT.done : EXIT.problems,
+      })
     })
   }
 }
@@ -98,11 +116,11 @@ function run(command: 'sheet' | 'day', showPapers: boolean) {
 export const sheetCommand = buildCommand<Flags, [string], Door>({
   docs: { brief: 'Every paper of the day as one HTML page that needs nothing else' },
   parameters: { flags, positional: fileArgument },
-  func: run('sheet', false),
+  func: run('sheet'),
 })
 
 export const dayCommand = buildCommand<Flags, [string], Door>({
-  docs: { brief: 'The whole day: check, make-up, rehearsal, clearing, and the page of all papers' },
+  docs: { brief: 'The whole day at a glance: go or no-go, make-up, rehearsal, clearing; and the page of all papers' },
   parameters: { flags, positional: fileArgument },
-  func: run('day', true),
+  func: run('day'),
 })

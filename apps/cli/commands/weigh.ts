@@ -5,9 +5,9 @@ import { scaleRecipe } from '@beakertide/core/makeup'
 import { makeUpSheet, shoppingSheet } from '@beakertide/core/papers'
 import { prepare, type Prepared } from '@beakertide/demonstration'
 import { answerOf } from '../answer.ts'
-import { dayFacts, openPrepared } from '../desk.ts'
+import { bookFor, dayFacts, openPrepared } from '../desk.ts'
 import type { Door } from '../terminal/door.ts'
-import { aboveZero, answerFlags, fileArgument, fromZero, wholeNumber } from './flags.ts'
+import { aboveZero, answerFlags, countingNumber, fileArgument, fromZero } from './flags.ts'
 
 interface Flags {
   readonly json: boolean
@@ -45,7 +45,7 @@ export const weighCommand = buildCommand<Flags, [string], Door>({
         optional: true,
         placeholder: 'L',
       },
-      vessels: { kind: 'parsed', parse: wholeNumber, brief: 'Scale to this many of each vessel', optional: true, placeholder: 'n' },
+      vessels: { kind: 'parsed', parse: countingNumber, brief: 'Scale to this many of each vessel', optional: true, placeholder: 'n' },
       spare: {
         kind: 'parsed',
         parse: fromZero,
@@ -62,7 +62,8 @@ export const weighCommand = buildCommand<Flags, [string], Door>({
       file: path,
       cautions: p.cautions,
       warnings,
-      papers: [makeUpSheet(p.demonstration.title, p.makeUp, p.cautions), shoppingSheet(p.demonstration.title, p.makeUp, p.cautions)],
+      book: bookFor(p.mechanism),
+      papers: [makeUpSheet, shoppingSheet].map((sheet) => sheet(p.demonstration.title, p.makeUp, p.cautions, bookFor(p.mechanism))),
       result: { title: p.demonstration.title, makeUp: p.makeUp },
     }))
   },

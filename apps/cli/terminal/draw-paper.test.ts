@@ -1,72 +1,73 @@
 import { describe, expect, it } from 'vitest'
-import type { Paper } from '@beakertide/core/papers'
-import { drawPaper, drawStripText, textWidth, wrap } from './draw-paper.ts'
+import type { Block, DangerLine, Paper } from '@beakertide/core/papers'
+import { drawPapers } from './draw-paper.ts'
+import { textWidth } from './text-layout.ts'
 
 const plain = { columns: 40, colour: false }
-
-describe('wrap', () => {
-  it('keeps every word and no line longer than the width', () => {
-    const text = 'pour the acid slowly into the water and never the other way round, averylongwordthatdoesnotfitinoneline at all'
-    const lines = wrap(text, 20, '  ')
-    expect(lines.every((l) => textWidth(l) <= 20)).toBe(true)
-    expect(lines.join('').replace(/\s/g, '')).toBe(text.replace(/\s/g, ''))
-  })
+const line = (more: Partial<DangerLine> = {}): DangerLine => ({
+  severity: 4,
+  refused: false,
+  onlyIf: false,
+  about: 'vessel "jar"',
+  what: 'it bursts.',
+  instead: 'Leave it open.',
+  ...more,
 })
+const paper = (...blocks: Block[]): Paper => ({ kind: 'test', title: 'A sheet', blocks })
+const table: Block = {
+  block: 'table',
+  columns: [
+    { title: 'what', align: 'left' },
+    { title: 'mass', align: 'right' },
+  ],
+  rows: [
+    ['salt', '1.5 g'],
+    ['a substance with a very long name indeed that must wrap', '10.25 g'],
+  ],
+}
 
-describe('drawPaper', () => {
-  const paper: Paper = {
-    kind: 'test',
-    title: 'A sheet',
-    blocks: [
-      { block: 'danger', lines: ['Wear goggles.'] },
-      {
-        block: 'table',
-        columns: [
-          { title: 'what', align: 'left' },
-          { title: 'mass', align: 'right' },
-        ],
-        rows: [
-          ['salt', '1.5 g'],
-          ['a substance with a very long name indeed that must wrap', '10.25 g'],
-        ],
-      },
-    ],
-  }
+describe('drawPapers', () => {
   it('puts danger before the table and aligns numbers to the right', () => {
-    const text = drawPaper(paper, plain)
-    expect(text.indexOf('DANGER')).toBeGreaterThan(-1)
+    const text = drawPapers([paper({ block: 'danger', lines: [line()], standing: ['Wear goggles.'] }, table)], plain)
     expect(text.indexOf('DANGER')).toBeLessThan(text.indexOf('mass'))
     const rows = text.split('\n').filter((l) => l.endsWith(' g'))
     expect(new Set(rows.map((l) => l.length)).size).toBe(1)
-    expect(text.split('\n').every((l) => textWidth(l) <= 40)).toBe(true)
+    for (const l of text.split('\n')) expect(textWidth(l), l).toBeLessThanOrEqual(40)
+  })
+  it('tells a caution in full once, then in one line, and new ones in full', () => {
+    const standing = ['Wear goggles.']
+    const first = paper({ block: 'danger', lines: [line()], standing })
+    const second = paper({ block: 'danger', lines: [line(), line({ about: 'leftovers', what: 'new.' })], standing })
+    const [, again = ''] = drawPapers([first, second], plain).split('A sheet').slice(1)
+    expect(again).toContain('leftovers: new. Leave it open.')
+    expect(again).toContain('vessel "jar": it bursts.\n')
+    expect(again).not.toContain('Wear goggles.')
+    expect(again.replace(/\s+/g, ' ')).toContain('All cautions stand in full at the head')
+  })
+  it('marks a refusal first', () => {
+    const text = drawPapers([paper({ block: 'danger', lines: [line({ refused: true, severity: 2 })], standing: [] })], plain)
+    expect(text).toContain('REFUSED.')
   })
   it('writes no escape code when colour is off', () => {
-    expect(drawPaper(paper, plain)).not.toContain('\u001b')
-    expect(drawPaper(paper, { columns: 40, colour: true })).toContain('\u001b')
+    expect(drawPapers([paper(table)], plain)).not.toContain('\u001b')
+    expect(drawPapers([paper(table)], { columns: 40, colour: true })).toContain('\u001b')
   })
-})
-
-describe('drawStripText', () => {
-  const strip = {
-    block: 'strip' as const,
-    caption: 'strip',
-    turns: [],
-    samples: [
-      { timeS: 0, hex: '#ffffff', name: 'colourless' },
-      { timeS: 5, hex: '#ffffff', name: 'colourless' },
-      { timeS: 10, hex: '#112244', name: 'dark blue' },
-    ],
-  }
-  it('names the stretches when there is no colour', () => {
-    const text = drawStripText(strip, plain).join('\n')
-    expect(text).toMatch(/0 s {2}colourless/)
-    expect(text).toMatch(/10 s {2}dark blue/)
+  it('takes steering characters out of every text', () => {
+    const text = drawPapers([paper({ block: 'text', text: 'a\u001b]0;x\u0007b\u009bc\u202ed\ne' })], plain)
+    expect(text).not.toMatch(/(?!\n)[\p{Cc}\u202e]/u)
   })
-  it('draws as many cells as the line has, in the colours of the samples', () => {
-    const band = drawStripText(strip, { columns: 40, colour: true })[1]!
-    expect(band.split('\u001b[48;2;').length - 1).toBe(40)
-    expect(band).toContain('48;2;255;255;255m')
-    // Sample-and-hold: the last sample colours only what comes after it.
-    expect(band).not.toContain('48;2;17;34;68m')
+  it('draws traces between their ends and lists with what belongs under an item', () => {
+    const text = drawPapers(
+      [
+        paper(
+          { block: 'traces', caption: 'T', traces: [{ name: 'pI', unit: '', timesS: [0, 1, 2], values: [4, 6, 5] }] },
+          { block: 'list', ordered: true, items: [{ text: 'Do it.', under: ['Why: so.'] }] },
+        ),
+      ],
+      plain,
+    )
+    expect(text).toContain('pI: 4 to 6')
+    expect(text).toMatch(/▁+/)
+    expect(text).toMatch(/ 1\. Do it\.\n {4}Why: so\./)
   })
 })

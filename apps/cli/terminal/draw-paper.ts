@@ -1,168 +1,169 @@
-/** Papers as terminal text: tables in columns, the colour strip in true colour with words beside it, or words only. */
-import { type Block, type Paper, timeWords } from '@beakertide/core/papers'
-
-export interface TerminalLook {
-  /** Characters a line holds. */
-  readonly columns: number
-  /** True-colour escapes may be written. */
-  readonly colour: boolean
-}
+/** Papers as terminal text. The full cautions stand once, at the head of an answer; every further paper repeats the worst in a line each. */
+import { type Block, type DangerLine, GRADE_WORDS, GRAVE_FROM, type ListItem, type Paper, visibleText } from '@beakertide/core/papers'
+import { drawStripText } from './draw-strip.ts'
+import type { TerminalLook } from './look.ts'
+import { oneLine, pad, textWidth, wrap } from './text-layout.ts'
 
 const BOLD = '\u001b[1m'
 const RESET = '\u001b[0m'
 /** A table cell never grows wider than this share of the line, so that one long note does not push numbers off the screen. */
 const WIDEST_CELL = 0.5
-const NARROWEST_LINE = 40
-/** Rows of cells that a strip is high, so that it reads as a band and not as a line of text. */
-const STRIP_ROWS = 2
+/** Words longer than this may be cut to save the line. */
+const LONGEST_UNBROKEN = 26
+/** Cautions repeated over a further paper, at most. */
+const REPEATED = 5
 
-/** Columns a text takes; combining marks take none. */
-export function textWidth(text: string): number {
-  let width = 0
-  for (const { segment } of new Intl.Segmenter('en', { granularity: 'grapheme' }).segment(text))
-    width += /\p{Extended_Pictographic}/u.test(segment) ? 2 : 1
-  return width
-}
-
-const pad = (text: string, width: number, side: 'left' | 'right'): string => {
-  const gap = ' '.repeat(Math.max(0, width - textWidth(text)))
-  return side === 'left' ? text + gap : gap + text
-}
-
-/** Lines no longer than `width`, broken at spaces; continuation lines start with `indent`. Words longer than a line are cut. */
-export function wrap(text: string, width: number, indent = ''): readonly string[] {
-  const lines: string[] = []
-  let line = ''
-  for (let word of text.split(/\s+/).filter((w) => w !== '')) {
-    const room = (): number => width - (lines.length > 0 ? indent.length : 0)
-    if (line !== '' && textWidth(line) + 1 + textWidth(word) > room()) {
-      lines.push((lines.length > 0 ? indent : '') + line)
-      line = ''
-    }
-    while (textWidth(word) > room()) {
-      const cut = room()
-      lines.push((lines.length > 0 ? indent : '') + word.slice(0, cut))
-      word = word.slice(cut)
-    }
-    line = line === '' ? word : `${line} ${word}`
-  }
-  if (line !== '' || lines.length === 0) lines.push((lines.length > 0 ? indent : '') + line)
-  return lines
-}
+const strong = (text: string, look: TerminalLook): string => (look.colour ? `${BOLD}${text}${RESET}` : text)
 
 function drawTable(b: Extract<Block, { block: 'table' }>, look: TerminalLook): readonly string[] {
   const most = Math.max(12, Math.floor(look.columns * WIDEST_CELL))
-  const natural = b.columns.map((c, i) => Math.min(most, Math.max(textWidth(c.title), ...b.rows.map((r) => textWidth(r[i] ?? '')))))
-  // Narrow the widest column until the line fits; headings may wrap too.
-  const gaps = 2 * (b.columns.length - 1)
-  const widths = [...natural]
-  while (widths.reduce((a, w) => a + w, gaps) > look.columns && Math.max(...widths) > 6) widths[widths.indexOf(Math.max(...widths))]! -= 1
-  const drawRow = (cells: readonly string[]): readonly string[] => {
-    const wrapped = cells.map((c, i) => wrap(c, widths[i]!))
+  const longestWord = (text: string): number => Math.max(0, ...text.split(' ').map(textWidth))
+  const cells = b.columns.map((_, i) => b.rows.map((r) => r[i] ?? ''))
+  const content = cells.map((list, i) => Math.min(most, Math.max(longestWord(b.columns[i]!.title), ...list.map(textWidth))))
+  const unbroken = cells.map((list) => Math.min(LONGEST_UNBROKEN, Math.max(6, ...list.map(longestWord))))
+  const widths = b.columns.map((c, i) => Math.min(most, Math.max(textWidth(c.title), content[i]!)))
+  const tooWide = (): boolean => widths.reduce((a, w) => a + w, 2 * (b.columns.length - 1)) > look.columns
+  // Headings wrap first, then the widest column whose words still fit, last the words themselves.
+  const narrow = (mayShrink: (i: number) => boolean): void => {
+    while (tooWide()) {
+      const able = widths.map((_, i) => i).filter(mayShrink)
+      if (able.length === 0) return
+      widths[able.reduce((a, i) => (widths[i]! > widths[a]! ? i : a))]! -= 1
+    }
+  }
+  narrow((i) => widths[i]! > content[i]!)
+  narrow((i) => widths[i]! > unbroken[i]!)
+  narrow((i) => widths[i]! > 6)
+  const drawRow = (row: readonly string[], upright: 'top' | 'bottom'): readonly string[] => {
+    const wrapped = row.map((c, i) => wrap(c, widths[i]!))
     const height = Math.max(...wrapped.map((w) => w.length))
+    const at = (w: readonly string[], k: number): string => w[upright === 'top' ? k : k - (height - w.length)] ?? ''
     return Array.from({ length: height }, (_, k) =>
       wrapped
-        .map((w, i) => pad(w[k] ?? '', widths[i]!, b.columns[i]!.align))
+        .map((w, i) => pad(at(w, k), widths[i]!, b.columns[i]!.align))
         .join('  ')
         .trimEnd(),
     )
   }
   return [
     ...(b.caption ? wrap(b.caption, look.columns) : []),
-    ...drawRow(b.columns.map((c) => c.title)),
-    widths.map((w) => '-'.repeat(w)).join('  '),
-    ...b.rows.flatMap((r) => drawRow(b.columns.map((_, i) => r[i] ?? ''))),
+    ...drawRow(
+      b.columns.map((c) => c.title),
+      'bottom',
+    ),
+    widths.map((w) => '─'.repeat(w)).join('  '),
+    ...b.rows.flatMap((r) =>
+      drawRow(
+        b.columns.map((_, i) => r[i] ?? ''),
+        'top',
+      ),
+    ),
   ]
 }
 
-const rgb = (hex: string): readonly [number, number, number] => [
-  Number.parseInt(hex.slice(1, 3), 16),
-  Number.parseInt(hex.slice(3, 5), 16),
-  Number.parseInt(hex.slice(5, 7), 16),
-]
-
-/** The strip as cells of real colour over a time scale; without colour, one line a stretch of one colour name. */
-export function drawStripText(b: Extract<Block, { block: 'strip' }>, look: TerminalLook): readonly string[] {
-  const first = b.samples[0]
-  const last = b.samples.at(-1)
-  if (!first || !last) return ['(nothing to draw)']
-  const span = last.timeS - first.timeS
-  const lines: string[] = [...wrap(b.caption, look.columns)]
-  if (look.colour) {
-    const cells = look.columns
-    let k = 0
-    let band = ''
-    for (let i = 0; i < cells; i++) {
-      const time = first.timeS + (span * (i + 0.5)) / cells
-      while (k + 1 < b.samples.length && b.samples[k + 1]!.timeS <= time) k++
-      const [r, g, bl] = rgb(b.samples[k]!.hex)
-      band += `\u001b[48;2;${r};${g};${bl}m `
-    }
-    for (let i = 0; i < STRIP_ROWS; i++) lines.push(band + RESET)
-    const left = timeWords(first.timeS)
-    const right = timeWords(last.timeS)
-    lines.push(left + ' '.repeat(Math.max(1, look.columns - left.length - right.length)) + right)
-    return lines
-  }
-  const stretches: { name: string; fromS: number; toS: number }[] = []
-  for (const s of b.samples) {
-    const open = stretches.at(-1)
-    if (open && open.name === s.name) open.toS = s.timeS
-    else stretches.push({ name: s.name, fromS: s.timeS, toS: s.timeS })
-  }
-  const MOST = 16
-  for (const s of stretches.slice(0, MOST)) lines.push(`${pad(timeWords(s.fromS), 14, 'right')}  ${s.name}`)
-  if (stretches.length > MOST)
-    lines.push(`${' '.repeat(14)}  … and ${stretches.length - MOST} more stretches, until ${timeWords(last.timeS)}`)
-  return lines
-}
-
-/** A trace as one line of eighths, low to high, with its ends in numbers. */
+/** A trace as its name with its ends in numbers, and one line of eighths, low to high; each cell shows its farthest value from the middle. */
 function drawTraceText(
   t: { readonly name: string; readonly unit: string; readonly values: readonly number[] },
   look: TerminalLook,
-): string {
+): readonly string[] {
   const bars = '▁▂▃▄▅▆▇█'
   const finite = t.values.filter((v) => Number.isFinite(v))
-  if (finite.length === 0) return `${t.name}: no values`
+  if (finite.length === 0) return [`${t.name}: no values`]
   const low = finite.reduce((a, b) => Math.min(a, b))
   const high = finite.reduce((a, b) => Math.max(a, b))
-  const label = `${t.name}${t.unit ? `, ${t.unit}` : ''} (${Number(low.toPrecision(3))} to ${Number(high.toPrecision(3))}) `
-  const cells = Math.max(10, look.columns - label.length)
-  let line = ''
+  const digits = (v: number): string => String(Number(v.toPrecision(3)))
+  const middle = finite.reduce((a, b) => a + b, 0) / finite.length
+  const cells = look.columns - 2
+  let line = '  '
   for (let i = 0; i < cells; i++) {
-    const v = t.values[Math.min(t.values.length - 1, Math.floor(((i + 0.5) * t.values.length) / cells))]!
-    line += high > low && Number.isFinite(v) ? bars[Math.min(7, Math.floor((8 * (v - low)) / (high - low)))] : bars[0]
+    const part = t.values.slice(
+      Math.floor((i * t.values.length) / cells),
+      Math.max(Math.floor((i * t.values.length) / cells) + 1, Math.floor(((i + 1) * t.values.length) / cells)),
+    )
+    const v = part.filter((x) => Number.isFinite(x)).reduce((a, x) => (Math.abs(x - middle) > Math.abs(a - middle) ? x : a), middle)
+    line += high > low ? bars[Math.min(7, Math.floor((8 * (v - low)) / (high - low)))] : bars[0]
   }
-  return label + line
+  return [...wrap(`${t.name}: ${digits(low)} to ${digits(high)} ${t.unit}`.trimEnd(), look.columns), line]
 }
 
-function drawBlock(b: Block, look: TerminalLook): readonly string[] {
-  const strong = (text: string): string => (look.colour ? `${BOLD}${text}${RESET}` : text)
+const keyOf = (l: DangerLine): string => `${l.severity} ${l.about} ${l.what}`
+
+function full(l: DangerLine, look: TerminalLook): readonly string[] {
+  const about = l.onlyIf ? GRADE_WORDS[l.severity].toLowerCase() : l.about
+  return wrap(`  - ${l.refused ? 'REFUSED. ' : ''}${about}: ${l.what} ${l.instead}`, look.columns, '    ')
+}
+
+/** Cautions in full under their grade; those already told in this answer in one line each, the worst only. */
+function drawDanger(b: Extract<Block, { block: 'danger' }>, look: TerminalLook, told: Set<string>): readonly string[] {
+  const isNew = b.lines.filter((l) => !told.has(keyOf(l)))
+  const again = b.lines.filter((l) => told.has(keyOf(l)))
+  const standing = b.standing.filter((s) => !told.has(s))
+  for (const l of b.lines) told.add(keyOf(l))
+  for (const s of b.standing) told.add(s)
+  const grave = (l: DangerLine): boolean => l.refused || l.severity >= GRAVE_FROM
+  const sections = [
+    { title: GRADE_WORDS[4], lines: isNew.filter((l) => (l.refused || l.severity === 4) && !l.onlyIf) },
+    { title: GRADE_WORDS[3], lines: isNew.filter((l) => !l.refused && l.severity === 3 && !l.onlyIf) },
+    { title: 'Only if surplus is cleared away with these reagents', lines: isNew.filter((l) => grave(l) && l.onlyIf) },
+    { title: GRADE_WORDS[2], lines: isNew.filter((l) => !grave(l)) },
+  ].filter((s) => s.lines.length > 0)
+  const lines = ['', strong('!! DANGER FIRST', look)]
+  for (const s of sections) lines.push(strong(s.title, look), ...s.lines.flatMap((l) => full(l, look)))
+  if (standing.length > 0) {
+    if (sections.length > 0) lines.push(strong('Always', look))
+    lines.push(...standing.flatMap((l) => wrap(`  - ${l}`, look.columns, '    ')))
+  }
+  if (again.length > 0 || standing.length < b.standing.length) {
+    const worst = again
+      .filter((l) => grave(l) && !l.onlyIf)
+      .sort((x, y) => Number(y.refused) - Number(x.refused) || y.severity - x.severity)
+    lines.push(...worst.slice(0, REPEATED).map((l) => oneLine(`  - ${l.refused ? 'REFUSED. ' : ''}${l.about}: ${l.what}`, look.columns)))
+    lines.push('  All cautions stand in full at the head of this answer.')
+  }
+  return lines
+}
+
+function drawItem(item: ListItem, mark: string, look: TerminalLook): readonly string[] {
+  const indent = ' '.repeat(mark.length)
+  if (typeof item === 'string') return wrap(mark + item, look.columns, indent)
+  return [...wrap(mark + item.text, look.columns, indent), ...item.under.flatMap((u) => wrap(`${indent}${u}`, look.columns, `${indent}  `))]
+}
+
+function drawBlock(b: Block, look: TerminalLook, told: Set<string>): readonly string[] {
   switch (b.block) {
     case 'heading':
-      return ['', strong(b.text), ...(b.level < 3 ? ['-'.repeat(Math.min(look.columns, textWidth(b.text)))] : [])]
+      return ['', strong(b.text, look), ...(b.level < 3 ? ['─'.repeat(Math.min(look.columns, textWidth(b.text)))] : [])]
     case 'danger':
-      return ['', strong('!! DANGER FIRST'), ...b.lines.flatMap((l) => wrap(`!! ${l}`, look.columns, '   '))]
+      return drawDanger(b, look, told)
     case 'text':
       return ['', ...wrap(b.text, look.columns)]
     case 'list':
-      return b.items.flatMap((item, i) => {
-        const mark = b.ordered ? `${String(i + 1).padStart(2)}. ` : '- '
-        return wrap(mark + item, look.columns, ' '.repeat(mark.length))
-      })
+      return ['', ...b.items.flatMap((item, i) => drawItem(item, b.ordered ? `${String(i + 1).padStart(2)}. ` : '- ', look))]
     case 'table':
       return ['', ...drawTable(b, look)]
     case 'strip':
       return ['', ...drawStripText(b, look)]
     case 'traces':
-      return ['', ...wrap(b.caption, look.columns), ...b.traces.map((t) => drawTraceText(t, look))]
+      return ['', ...wrap(b.caption, look.columns), ...b.traces.flatMap((t) => drawTraceText(t, look))]
   }
 }
 
-/** The paper as lines of text, ending with a line break. */
-export function drawPaper(paper: Paper, look: TerminalLook): string {
-  const safe: TerminalLook = { ...look, columns: Math.max(NARROWEST_LINE, look.columns) }
-  const title = [paper.title, '='.repeat(Math.min(safe.columns, textWidth(paper.title)))]
-  return `${[...title, ...paper.blocks.flatMap((b) => drawBlock(b, safe))].join('\n')}\n`
+/** The block with every text made harmless for a terminal: what a document says must not steer it. */
+function harmless<T>(value: T): T {
+  if (typeof value === 'string') return visibleText(value) as T
+  if (Array.isArray(value)) return (value.every((x) => typeof x === 'number') ? value : value.map(harmless)) as T
+  if (typeof value === 'object' && value !== null) return Object.fromEntries(Object.entries(value).map(([k, v]) => [k, harmless(v)])) as T
+  return value
+}
+
+/** Papers as lines of text, ending with a line break; what one paper has told is not told again in full by the next. */
+export function drawPapers(papers: readonly Paper[], look: TerminalLook): string {
+  const told = new Set<string>()
+  return papers
+    .map(harmless)
+    .map((paper) => {
+      const title = [strong(paper.title, look), '═'.repeat(Math.min(look.columns, textWidth(paper.title)))]
+      return `${[...title, ...paper.blocks.flatMap((b) => drawBlock(b, look, told))].join('\n')}\n`
+    })
+    .join('\n')
 }
