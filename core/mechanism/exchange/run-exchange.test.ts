@@ -278,3 +278,33 @@ describe('events', () => {
     close(course({ parameters: [parameter('x', 0)], rateRules: [set('x', rate)] }, [0, 0.5, 1, 2], 'x'), [0, 0.5, 1, -1], 9)
   })
 })
+
+describe('an assembled model', () => {
+  it('runs again from its start, whatever the run before left', () => {
+    const built = assemble({
+      ...none,
+      parameters: [parameter('x', 1), parameter('k', 1)],
+      rateRules: [set('x', apply('mul', name('k'), name('x')))],
+      events: [event('e', apply('gt', name('x'), number(2)), [set('k', number(-3)), set('x', number(9))])],
+    })
+    invariant(built.ok, '')
+    const request = { times: [0, 0.5, 1, 2], columns: [{ id: 'x', as: 'value' as const }] }
+    const first = runExchange(built.value, request)
+    expect(runExchange(built.value, request).rows).toEqual(first.rows)
+    expect(first.rows[3]![0]).toBeCloseTo(9 * Math.exp(-3 * (2 - Math.LN2)), 6)
+  })
+
+  it('stops when asked to', () => {
+    const built = assemble({
+      ...none,
+      parameters: [parameter('x', 1)],
+      rateRules: [set('x', apply('sin', apply('mul', number(1e4), time)))],
+    })
+    invariant(built.ok, '')
+    const result = runExchange(built.value, { times: [0, 100], columns: [{ id: 'x', as: 'value' }], shouldStop: () => true })
+    expect(result.ending).toMatchObject({ how: 'stopped-short', why: 'cancelled' })
+    expect(runExchange(built.value, { times: [0, 100], columns: [{ id: 'x', as: 'value' }], mostSteps: 50 }).ending).toMatchObject({
+      why: 'too-many-steps',
+    })
+  })
+})

@@ -22,6 +22,10 @@ export interface ExchangeRunRequest {
   readonly absolute?: number
   /** Instants at which something may change at once; default 100,000. */
   readonly mostInstants?: number
+  /** Trial steps of one stretch of integration; default that of the integrator. */
+  readonly mostSteps?: number
+  /** Asked now and then; true ends the run with `cancelled`. */
+  readonly shouldStop?: () => boolean
 }
 
 export interface ExchangeRun {
@@ -127,6 +131,8 @@ class Runner {
       events: this.watch.eventFunctions,
       sample: this.timesBefore(until),
       keep: 'samples',
+      ...(this.request.mostSteps === undefined ? {} : { mostSteps: this.request.mostSteps }),
+      ...(this.request.shouldStop === undefined ? {} : { shouldStop: this.request.shouldStop }),
       ...(this.watch.eventFunctions.length > 0 ? { longestStepS: this.longestStep } : {}),
     })
     const reached = solution.toS
