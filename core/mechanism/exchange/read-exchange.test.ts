@@ -147,6 +147,30 @@ describe('reading a model', () => {
     expect(read.ok && read.warnings.map((w) => w.code)).toEqual(['mechanism/exchange-unit'])
   })
 
+  it('says when the units stated do not fit together: k A is no extent a time without its volume', () => {
+    const model = (law: string, kUnit: string): readonly string[] => {
+      const unit = (id: string, ...factors: readonly (readonly [string, number])[]): string =>
+        `<unitDefinition id="${id}"><listOfUnits>${factors.map(([kind, e]) => `<unit kind="${kind}" exponent="${e}" scale="0" multiplier="1"/>`).join('')}</listOfUnits></unitDefinition>`
+      const text = sbml(
+        `<listOfUnitDefinitions>${unit('per_s', ['second', -1])}${unit('per_min', ['second', -1]).replace('multiplier="1"', 'multiplier="60"')}</listOfUnitDefinitions>` +
+          vessel +
+          `<listOfSpecies>${species('A')}</listOfSpecies><listOfParameters><parameter id="k" value="1" units="${kUnit}" constant="true"/></listOfParameters>` +
+          `<listOfReactions><reaction id="r" reversible="false"><listOfReactants><speciesReference species="A" stoichiometry="1" constant="true"/></listOfReactants><kineticLaw>${math(law)}</kineticLaw></reaction></listOfReactions>`,
+      ).replace('<model id="m">', '<model id="m" substanceUnits="mole" extentUnits="mole" timeUnits="second" volumeUnits="litre">')
+      const read = readExchange(text, 'm.xml')
+      return read.ok ? read.warnings.map((w) => w.what) : read.problems.map((p) => p.what)
+    }
+    const right = '<apply><times/><ci>c</ci><ci>k</ci><ci>A</ci></apply>'
+    expect(model(right, 'per_s')).toEqual([])
+    expect(model('<apply><times/><ci>k</ci><ci>A</ci></apply>', 'per_s')).toEqual([
+      'the rate law of "r" comes out in 1000 m^-3 s^-1 mol; by the units stated it must be in s^-1 mol',
+    ])
+    expect(model(right, 'per_min')).toEqual([
+      'the rate law of "r" comes out in 0.0166667 s^-1 mol; by the units stated it must be in s^-1 mol',
+    ])
+    expect(model('<apply><plus/><ci>k</ci><ci>A</ci></apply>', 'per_s')).toHaveLength(2)
+  })
+
   it('writes what it read', () => {
     const body =
       `${vessel}<listOfSpecies>${species('S')}${species('P')}</listOfSpecies>${parameters(parameter('p'), parameter('q'))}` +

@@ -17,6 +17,7 @@ import type {
 import { apply, type MathNode } from './math-tree.ts'
 import { asTruth, MathReader } from './mathml-read.ts'
 import { ModelReading, type Source } from './model-reading.ts'
+import { checkDimensions } from './check-dimensions.ts'
 import { checkUnits } from './unit-definitions.ts'
 import { FunctionBook } from './write-out-functions.ts'
 
@@ -296,8 +297,18 @@ class ModelReader {
       reactions: this.reactions(),
       events: this.events(),
     }
-    return { model: result, problems: [...r.problems, ...checkNames(result)], warnings: [...checkUnits(result), ...r.allWarnings()] }
+    return {
+      model: result,
+      problems: [...r.problems, ...checkNames(result)],
+      warnings: [...unitWarnings(result, r.problems.length > 0), ...r.allWarnings()],
+    }
   }
+}
+
+/** Units that do not exist; only when all do, and the formulas were read, whether they fit together. */
+function unitWarnings(model: ExchangeModel, isBroken: boolean): readonly Problem[] {
+  const missing = checkUnits(model)
+  return missing.length > 0 || isBroken ? missing : checkDimensions(model)
 }
 
 function allText(element: XmlElement): string {
