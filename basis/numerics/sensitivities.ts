@@ -116,7 +116,7 @@ function augmented(pour: VariedBreak, n: number, m: number): Break {
  *
  *     dt* /dp = −(∂g/∂y · s + ∂g/∂p) / (∂g/∂y · f + ∂g/∂t)
  *
- * from the dense output, so they are as accurate as it is. A run keeps every step: about 8 (m + 1) n (rows + 1) bytes each.
+ * from the dense output, so they are as accurate as it is. Totals given as `invariants` are held for y and for every s_k. A run keeps every step: about 8 (m + 1) n (rows + 1) bytes each.
  */
 export function runSensitivities(system: VariedSystem, request: SensitivityRequest, method: MethodName = 'rodas5p'): SensitivitySolution {
   const n = system.size
@@ -130,7 +130,7 @@ export function runSensitivities(system: VariedSystem, request: SensitivityReque
   const z0 = new Float64Array(size)
   z0.set(y0)
   z0.set(start, n)
-  const solution = createIntegratorFor(createSensitivityKernel(system, methods[method], controlled)).run({
+  const solution = createIntegratorFor(createSensitivityKernel(system, methods[method], controlled, invariants)).run({
     ...rest,
     y0: z0,
     tolerances: {

@@ -1,9 +1,15 @@
 import { invariant } from '../problems/index.ts'
-import { BELOW_FLOOR, NOT_FINITE, SINGULAR, type StepKernel } from './ode.ts'
+import { createInvariantHold } from './invariants.ts'
+import { BELOW_FLOOR, type Invariant, NOT_FINITE, SINGULAR, type StepKernel } from './ode.ts'
 import { createRosenbrockKernel } from './rosenbrock-kernel.ts'
 import type { RosenbrockTableau } from './rosenbrock-tableau.ts'
 import { createSparseLu } from './sparse-lu.ts'
 import type { VariedSystem } from './varied-system.ts'
+
+/** As for totals of y; see createInvariantHold. */
+const LARGEST_IMBALANCE = 1e-10
+/** Laws that have been looked at need no second look. */
+const known = { imbalance: () => 0 }
 
 /**
  * Steps of a Rosenbrock method on the augmented system
@@ -17,8 +23,16 @@ import type { VariedSystem } from './varied-system.ts'
  *
  * With exact M_k this is also the exact derivative of the step of y, so s is what differencing the numerical solution at fixed
  * steps would give. The error norm is the largest of the norms of y and of each s_k (of y alone when `controlled` is false).
+ *
+ * `laws` are totals of y (weights of `size` y): no step changes that total of any s_k either, so what rounding changes is put back after
+ * every step in the way of createInvariantHold. Those that the system does not keep at the first step are left alone.
  */
-export function createSensitivityKernel(system: VariedSystem, tableau: RosenbrockTableau, controlled = true): StepKernel {
+export function createSensitivityKernel(
+  system: VariedSystem,
+  tableau: RosenbrockTableau,
+  controlled = true,
+  laws: readonly Invariant[] = [],
+): StepKernel {
   invariant(system.timeDerivative === undefined, 'sensitivities of a system that depends on time explicitly are not to be had')
   const n = system.size
   const m = system.parameterCount
@@ -49,6 +63,7 @@ export function createSensitivityKernel(system: VariedSystem, tableau: Rosenbroc
   const startBlocks = views(startRates)
   let relative = 1e-4
   let offender = 0
+  let holds: ReturnType<typeof createInvariantHold> | null = null
 
   function ratesOf(timeS: number, z: readonly Float64Array[], out: readonly Float64Array[]): void {
     system.rates(timeS, z[0]!, out[0]!)
@@ -167,6 +182,13 @@ export function createSensitivityKernel(system: VariedSystem, tableau: Rosenbroc
     return step
   }
 
+  /** Of totals of y; those of the s_k follow from them. Asked once a stretch and total. */
+  function imbalance(weights: Float64Array): number {
+    const plain = createRosenbrockKernel(system, tableau)
+    plain.state.set(stateBlocks[0]!)
+    return plain.begin(0) ? plain.imbalance(weights.subarray(0, n)) : Infinity
+  }
+
   return {
     size,
     method: tableau,
@@ -184,12 +206,7 @@ export function createSensitivityKernel(system: VariedSystem, tableau: Rosenbroc
     },
     begin,
     firstStep,
-    /** Of totals of y; those of the s_k follow from them. Asked once a stretch and total. */
-    imbalance(weights) {
-      const plain = createRosenbrockKernel(system, tableau)
-      plain.state.set(stateBlocks[0]!)
-      return plain.begin(0) ? plain.imbalance(weights.subarray(0, n)) : Infinity
-    },
+    imbalance,
     attempt,
     interpolate() {
       for (let q = 0; q < denseRows; q++) {
@@ -201,6 +218,16 @@ export function createSensitivityKernel(system: VariedSystem, tableau: Rosenbroc
       }
     },
     accept() {
+      if (laws.length > 0) {
+        holds ??= createInvariantHold(
+          laws.filter((law) => imbalance(law.weights) <= LARGEST_IMBALANCE),
+          n,
+        )
+        for (let k = 1; k < blocks; k++) {
+          holds.start(stateBlocks[k]!, known)
+          holds.hold(0, trialBlocks[k]!)
+        }
+      }
       state.set(trial)
     },
   }

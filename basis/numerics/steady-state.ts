@@ -48,6 +48,11 @@ const adviceFor = {
 
 const MOST_RELAXING = 600
 const MOST_NEWTON = 80
+const MOST_LOGARITHMIC = 200
+const PASSED_EVERY = 25
+const LONGEST_LOGARITHM = 2
+/** Absent components begin at this share of the largest. */
+const LEAST_START_SHARE = 1e-12
 /** A step may take away at most this share of what is there. */
 const BOUNDARY_SHARE = 0.9
 const LEAST_DAMPING = 1e-8
@@ -87,6 +92,8 @@ export function findSteadyState(system: OdeSystem, request: SteadyRequest): Stea
   const residual = new Float64Array(n)
   const matrix = new Float64Array(n * n)
   const scale = new Float64Array(n)
+  /** Places that relaxing came by. */
+  const passed: Float64Array[] = []
   let iterations = 0
   let fault: 'singular' | 'not-finite' | 'stalled' = 'stalled'
 
@@ -135,6 +142,31 @@ export function findSteadyState(system: OdeSystem, request: SteadyRequest): Stea
     return null
   }
 
+  /**
+   * Newton on the logarithms: no component changes by more than a factor e² at once, none can become negative, and products of powers are
+   * straight lines. Reaches states that lie decades away, as the unstable one inside an oscillation. Totals hold at its end only.
+   */
+  function newtonOnLogarithms(from: Float64Array): SteadyState | null {
+    if (signed) return null
+    const y = from.map((v) => Math.max(v, LEAST_START_SHARE * largest, absolute[0]!))
+    let equations = steadyEquations(system, laws, totals, y)
+    for (let round = 0; round < MOST_LOGARITHMIC; round++) {
+      iterations++
+      if (!solveStep(equations, y, Infinity)) return null
+      let most = 0
+      for (let i = 0; i < n; i++) if (y[i]! > absolute[i]!) most = Math.max(most, Math.abs(residual[i]! / y[i]!))
+      if (most < 1e-3) return newton(y, 'newton')
+      const share = Math.min(1, LONGEST_LOGARITHM / most)
+      for (let i = 0; i < n; i++) {
+        const factor = Math.exp(Math.max(-LONGEST_LOGARITHM, Math.min(LONGEST_LOGARITHM, (share * residual[i]!) / y[i]!)))
+        y[i] = Math.max(y[i]! * factor, 1e-3 * absolute[i]!)
+      }
+      if (round % 8 === 7) equations = steadyEquations(system, laws, totals, y)
+    }
+    fault = 'stalled'
+    return null
+  }
+
   function relax(): SteadyState | null {
     const y = start.slice()
     let equations = steadyEquations(system, laws, totals, y)
@@ -162,6 +194,7 @@ export function findSteadyState(system: OdeSystem, request: SteadyRequest): Stea
         const polished = newton(y, 'relax')
         if (polished) return polished
       }
+      if (round % PASSED_EVERY === 0) passed.push(y.slice())
       if (round % 16 === 15) equations = steadyEquations(system, laws, totals, y)
       if (step > LONGEST_STEP) return newton(y, 'relax')
     }
@@ -179,7 +212,24 @@ export function findSteadyState(system: OdeSystem, request: SteadyRequest): Stea
   }
 
   const by = request.by ?? 'either'
-  const found = (by === 'newton' ? null : relax()) ?? (by === 'relax' ? null : newton(start, 'newton'))
+  /**
+   * A zero from the middle of where relaxing came by (that of an oscillation lies inside it), from the start, and from the places themselves.
+   * A state in which something that was there has gone altogether is taken only when there is no other.
+   */
+  function zero(): SteadyState | null {
+    const isEmptied = (y: Float64Array, from: Float64Array): boolean => y.some((v, i) => v < absolute[i]! && from[i]! > 1e3 * absolute[i]!)
+    const later = passed.slice(passed.length >> 1)
+    const middle = start.map((_, i) => Math.exp(later.reduce((sum, y) => sum + Math.log(Math.max(y[i]!, absolute[i]!)), 0) / later.length))
+    let emptied: SteadyState | null = null
+    for (const from of [...(later.length > 0 ? [middle] : []), start, ...later]) {
+      const found = newtonOnLogarithms(from)
+      if (found?.how !== 'found') continue
+      if (!isEmptied(found.y, from)) return found
+      emptied ??= found
+    }
+    return emptied ?? newton(start, 'newton')
+  }
+  const found = (by === 'newton' ? null : relax()) ?? (by === 'relax' ? null : zero())
   return found ?? { how: 'not-found', why: fault, advice: adviceFor[fault], y: start, iterations }
 }
 

@@ -29,3 +29,28 @@ export { type ExportOptions, exchangeOf } from './exchange/mechanism-to-exchange
 export { type ImportedMechanism, type ImportedSpecies, type ImportOptions, mechanismOf } from './exchange/exchange-to-mechanism.ts'
 export { type Assembled, assemble } from './exchange/assemble.ts'
 export { type ExchangeRun, type ExchangeRunRequest, type WantedColumn, runExchange } from './exchange/run-exchange.ts'
+export { type NetworkTangent, type SlotChange, networkTangent } from './network-tangent.ts'
+export {
+  type NetworkSensitivityRequest,
+  type Variation,
+  networkSensitivities,
+  passage,
+  pourBreak,
+  turning,
+  varyConstant,
+  varyHeld,
+  varyNetwork,
+  varyStart,
+  varyTemperature,
+} from './vary-network.ts'
+export {
+  type Knob,
+  type KnobSpan,
+  type NetworkSteadyRequest,
+  type OscillationMap,
+  borderOfOscillation,
+  conservationLaws,
+  mapOfOscillation,
+  networkStability,
+  steadyNetwork,
+} from './steady-network.ts'

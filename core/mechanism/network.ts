@@ -62,6 +62,9 @@ export interface Network extends OdeSystem {
 export interface LiveNumbers {
   /** Filled for y by the last call of `jacobian` (`rates` fills all but the auxiliaries that only partials read). */
   readonly slots: Float64Array
+  /** Value (unit of its law) and multiplier of each constant. */
+  readonly values: Float64Array
+  readonly scales: Float64Array
   /** As in the tables, but with the heat capacity of the last `setHeat`. */
   readonly rowCoefficient: Float64Array
   readonly entryCoefficient: Float64Array

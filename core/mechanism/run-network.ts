@@ -145,7 +145,7 @@ export function runNetwork(parts: CompiledParts): Network {
     emittable: emitNetwork(t, numbers, changes, rates, jacobian),
     pattern: t.pattern,
     tables: t,
-    live: { slots, rowCoefficient, entryCoefficient, heldSlots: parts.heldSlots, roomSlot: parts.roomSlot },
+    live: { slots, values, scales, rowCoefficient, entryCoefficient, heldSlots: parts.heldSlots, roomSlot: parts.roomSlot },
     stateNames: parts.stateNames,
     stepNames: parts.stepNames,
     rateNames: parts.rateNames,

@@ -62,7 +62,7 @@ export function neg(a: SlotNode): SlotNode {
 }
 
 /** Below this a root or a broken power is taken as flat, so that a derivative at zero concentration stays finite (mol/L). */
-const FLAT_BELOW = 1e-24
+export const FLAT_BELOW = 1e-24
 
 /**
  * Partial derivative by one slot. `chainOf(slot)` gives the derivative of a slot that itself depends on the one asked for
