@@ -133,12 +133,6 @@ for (const [name, ours, theirs, unit, within, because, source] of [
     unit,
     within,
     because,
-    ...(name === 'gypsum, as calcium'
-      ? {
-          ourFault:
-            'lg Ksp -4.50 of the handbook was derived without the ion pair CaSO4(aq); beside the pair (lg K 2.31) it counts that part twice. The constant that belongs with the pair is -4.58 (Langmuir & Melchior, Geochim. Cosmochim. Acta 49, 2423 (1985), memory), which gives 16.2',
-        }
-      : {}),
   })
 }
 
