@@ -19,6 +19,41 @@ export {
   varied,
 } from './band.ts'
 export { type Sensitivity, type SensitivityRequest, sensitivities } from './sensitivity.ts'
+export {
+  amountText,
+  type AmountUnit,
+  amountUnit,
+  constantNamesOf,
+  findAmount,
+  presentValue,
+  type VariedAmount,
+  withAmount,
+} from './carpet-amount.ts'
+export { type Carpet, carpetOf, type CarpetRequest, type CarpetRow, carpetValues } from './carpet.ts'
+export {
+  type Coast,
+  type CoastAxis,
+  type CoastGrid,
+  type CoastLines,
+  coastLines,
+  coastOf,
+  type CoastPiece,
+  type CoastPoint,
+  type CoastRequest,
+  type Show,
+} from './coast.ts'
+export { type Aim, aimAt, type AimAnswer, type AimFeature, type AimRequest, type AimSample, featureValue } from './aim.ts'
+export { type DirectCheck, type Mistake, possibleMistakes } from './mistakes-list.ts'
+export {
+  explainBy,
+  type Explanation,
+  type MistakesFound,
+  type MistakesRequest,
+  type Observation,
+  type Predicted,
+  type SeparatingTest,
+  TOO_FAR,
+} from './mistakes.ts'
 export { electrodeTraces } from './electrode-traces.ts'
 export { type Absorber, type AbsorberFacts, molarAbsorptivityAt, readAbsorbers, STARCH_ABSORBER, usualAbsorbers } from './absorbers.ts'
 export { type IodineForms, type StarchFacts, bindingConstant, readStarchFacts, settleIodine, triiodideConstant } from './starch.ts'
