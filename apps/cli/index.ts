@@ -1,2 +1,3 @@
 export { main } from './main.ts'
-export type { Door } from './terminal/door.ts'
+export { bookFor, dayFacts, openDocument, openPrepared, type OpenDocument } from './desk.ts'
+export { type Door, type Read, realDoor, type Written } from './terminal/door.ts'

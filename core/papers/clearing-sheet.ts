@@ -13,8 +13,12 @@ const NEARLY_EQUAL = 0.02
 /** Oxidants that carry less than this share of the equivalents are named together as traces. */
 const TRACE_SHARE = 1e-3
 
-/** "3.1 to 4.8 g", or one number when both ends agree within two percent. */
+/** Less of anything, in the unit it is printed in, is nothing that a bench can show. */
+const NOTHING = 1e-3
+
+/** "3.1 to 4.8 g", or one number when both ends agree within two percent; "less than 0.001 g" where nothing is to be shown. */
 export function rangeWords(range: Range, unit: string): string {
+  if (unit !== '' && range.high > 0 && range.high < NOTHING) return `less than ${NOTHING} ${unit}`
   const low = formatNumber(range.low, DIGITS)
   const high = formatNumber(range.high, DIGITS)
   const same = low === high || Math.abs(range.high - range.low) <= NEARLY_EQUAL * Math.abs(range.high)
@@ -105,9 +109,26 @@ export function streamsTable(p: ClearingPlan): Block {
 
 export const orderedSteps = (p: ClearingPlan): readonly ClearingStep[] => [...p.steps].sort((a, b) => a.order - b.order)
 
-function planBlocks(p: ClearingPlan, book: SpeciesBook): readonly Block[] {
+/** Plans that say the same of several vessels are printed once. The first plan of each group stands for it. */
+export function samePlans(plans: readonly ClearingPlan[]): readonly { readonly plan: ClearingPlan; readonly vessels: readonly string[] }[] {
+  const groups = new Map<string, { plan: ClearingPlan; vessels: string[] }>()
+  for (const plan of plans) {
+    const says = JSON.stringify([orderedSteps(plan).map((s) => [s.what, stepNumbers(s)]), plan.streams])
+    const met = groups.get(says)
+    if (met) met.vessels.push(plan.vessel)
+    else groups.set(says, { plan, vessels: [plan.vessel] })
+  }
+  return [...groups.values()]
+}
+
+/** "Vessel jar", or "Each of the vessels left, middle, right" */
+export function vesselsHeading(vessels: readonly string[]): string {
+  return vessels.length === 1 ? `Vessel ${vessels[0]}` : `Each of the vessels ${vessels.join(', ')}`
+}
+
+function planBlocks(p: ClearingPlan, vessels: readonly string[], book: SpeciesBook): readonly Block[] {
   const blocks: Block[] = [
-    { block: 'heading', level: 2, text: `Vessel ${p.vessel}` },
+    { block: 'heading', level: 2, text: vesselsHeading(vessels) },
     { block: 'text', text: sentence(p.localRule) },
     { block: 'text', text: `All amounts are ranges over: ${[...new Set(p.cases)].join('; ')}.` },
     ...(p.harmless === null ? [] : [{ block: 'text' as const, text: sentence(p.harmless) }]),
@@ -152,7 +173,7 @@ export function clearingSheet(title: string, plans: readonly ClearingPlan[], cau
           cautions,
           plans.flatMap((p) => p.cautions),
         ),
-        ...plans.flatMap((p) => planBlocks(p, book)),
+        ...samePlans(plans).flatMap((g) => planBlocks(g.plan, g.vessels, book)),
       ],
     },
     book,

@@ -5,11 +5,12 @@ import type { MakeUp } from '../makeup/index.ts'
 import type { Rehearsal } from '../rehearsal/index.ts'
 import { dangerBlock, sentence } from './caution-lines.ts'
 import { liquidWords, type PouredToPrint, verdict, workItems } from './check-sheet.ts'
-import { orderedSteps, stepNumbers } from './clearing-sheet.ts'
+import { orderedSteps, samePlans, stepNumbers, vesselsHeading } from './clearing-sheet.ts'
 import { solubilityBlock, weighingsTable } from './make-up-sheet.ts'
 import type { Block, Paper } from './paper.ts'
 import { bandTable, courseLines, stripBlocks } from './rehearsal-sheet.ts'
 import type { SpeciesBook } from './species-book.ts'
+import { aboutTime, timeWords } from './times.ts'
 import { typesetPaper } from './typeset.ts'
 
 export interface DayToPrint {
@@ -24,13 +25,13 @@ export interface DayToPrint {
 /** The first sentence of a text: what to do, without the how. */
 const firstSentence = (text: string): string => /^.*?[.!?](?=\s+[A-Z]|$)/.exec(sentence(text))?.[0] ?? text
 
-function vesselHeading(id: string, many: boolean): readonly Block[] {
-  return many ? [{ block: 'heading', level: 3, text: `Vessel ${id}` }] : []
+function heading3(many: boolean, text: string): readonly Block[] {
+  return many ? [{ block: 'heading', level: 3, text }] : []
 }
 
-function clearingBlocks(p: ClearingPlan, many: boolean): readonly Block[] {
+function clearingBlocks(p: ClearingPlan, vessels: readonly string[], many: boolean): readonly Block[] {
   return [
-    ...vesselHeading(p.vessel, many),
+    ...heading3(many, vesselsHeading(vessels)),
     ...(p.harmless === null ? [] : [{ block: 'text' as const, text: sentence(p.harmless) }]),
     {
       block: 'list',
@@ -48,9 +49,40 @@ function clearingBlocks(p: ClearingPlan, many: boolean): readonly Block[] {
   ]
 }
 
+/** Vessels that take the same course, each from its own start: the first stands for them. */
+function sameCourses(all: readonly Rehearsal[]): readonly { readonly first: Rehearsal; readonly others: readonly Rehearsal[] }[] {
+  const groups = new Map<string, { first: Rehearsal; others: Rehearsal[] }>()
+  for (const r of all) {
+    const course = JSON.stringify([
+      r.turns.map((t) => [t.from, t.to]),
+      r.inductionS === null ? null : aboutTime(r.inductionS),
+      r.lastsS === null ? null : aboutTime(r.lastsS),
+    ])
+    const met = groups.get(course)
+    if (met) met.others.push(r)
+    else groups.set(course, { first: r, others: [] })
+  }
+  return [...groups.values()]
+}
+
+function rehearsalBlocks(r: Rehearsal, others: readonly Rehearsal[], many: boolean): readonly Block[] {
+  const alike = others.map((o) => `vessel ${o.vessel}, started at ${timeWords(o.startS)}`)
+  return [
+    ...heading3(many, `Vessel ${r.vessel}`),
+    ...stripBlocks(r),
+    { block: 'list', ordered: false, items: [...courseLines(r), ...(alike.length > 0 ? [`The same course: ${alike.join('; ')}.`] : [])] },
+    ...(r.band ? [bandTable(r, r.band)] : []),
+    {
+      block: 'text',
+      text: `Model ${r.mechanism}, grade: ${r.grade}${r.faults.length > 0 ? `; what it is known to get wrong (${r.faults.length}) stands on the rehearsal sheet` : ''}.`,
+    },
+  ]
+}
+
 /** One paper; the full cautions of the day, clearing included, head it. */
 export function daySheet(day: DayToPrint, book: SpeciesBook): Paper {
   const many = day.rehearsals.length > 1
+  const courses = sameCourses(day.rehearsals)
   const dangers = day.makeUp.work.filter((w) => w.danger)
   const blocks: Block[] = [
     dangerBlock(
@@ -69,19 +101,10 @@ export function daySheet(day: DayToPrint, book: SpeciesBook): Paper {
     weighingsTable(day.makeUp),
     { block: 'list', ordered: false, items: dangers.map((w) => `DANGER. ${w.solution ? `${w.solution}: ` : ''}${w.text}`) },
     { block: 'heading', level: 2, text: 'Rehearsal' },
-    ...day.rehearsals.flatMap((r): readonly Block[] => [
-      ...vesselHeading(r.vessel, many),
-      ...stripBlocks(r),
-      { block: 'list', ordered: false, items: courseLines(r) },
-      ...(r.band ? [bandTable(r.band, r.cycles)] : []),
-      {
-        block: 'text',
-        text: `Model ${r.mechanism}, grade: ${r.grade}${r.faults.length > 0 ? `; what it is known to get wrong (${r.faults.length}) stands on the rehearsal sheet` : ''}.`,
-      },
-    ]),
+    ...courses.flatMap((c) => rehearsalBlocks(c.first, c.others, many)),
     { block: 'heading', level: 2, text: 'Clearing' },
     ...(day.plans[0] ? [{ block: 'text' as const, text: sentence(day.plans[0].localRule) }] : []),
-    ...day.plans.flatMap((p) => clearingBlocks(p, many)),
+    ...samePlans(day.plans).flatMap((g) => clearingBlocks(g.plan, g.vessels, many)),
   ]
   return typesetPaper({ kind: 'day', title: day.title, blocks: blocks.filter((b) => b.block !== 'list' || b.items.length > 0) }, book)
 }

@@ -23,16 +23,15 @@ export function bandWords(value: BandValue, of: 'time' | 'number'): string {
   const share = value.share < 1 ? `; seen in ${formatNumber(100 * value.share, BAND_DIGITS)} % of the varied runs` : ''
   if (of === 'number') {
     const n = (v: number): string => String(Math.round(v))
+    if (n(value.low) === n(value.high)) return `${n(value.low)}${share}`
     return `${n(value.low)} to ${n(value.high)} (middle ${n(value.middle)})${share}`
   }
   if (value.high < AT_ONCE_S) return `at once${share}`
   const { unit, s } = timeUnit(value.high)
   const n = (v: number): string => formatNumber(v / s, BAND_DIGITS)
+  if (n(value.low) === n(value.high)) return `${n(value.low)} ${unit}${share}`
   return `${n(value.low)} to ${n(value.high)} ${unit} (middle ${n(value.middle)})${share}`
 }
-
-/** "at once", or "after 3.1 s" */
-const after = (seconds: number): string => (seconds < AT_ONCE_S ? 'at once' : `after ${aboutTime(seconds)}`)
 
 /** One vessel's course in a few sentences, most wanted first. */
 export function courseLines(r: Rehearsal): readonly string[] {
@@ -40,9 +39,9 @@ export function courseLines(r: Rehearsal): readonly string[] {
   const first = r.turns[0]
   if (r.inductionS === null || !first) lines.push('No colour change that an eye can see is predicted.')
   else {
-    const clock = first.timeS - r.inductionS > AT_ONCE_S ? ` of the last pour (${timeWords(first.timeS)} on the clock)` : ''
-    const when = clock === '' ? after(r.inductionS) : r.inductionS < AT_ONCE_S ? 'at once' : `within ${aboutTime(r.inductionS)}${clock}`
-    lines.push(`First colour change ${when}: ${first.from} to ${first.to}.`)
+    const clock = r.startS > AT_ONCE_S ? ` (${timeWords(first.timeS)} on the clock)` : ''
+    const when = r.inductionS < AT_ONCE_S ? 'at once' : `${aboutTime(r.inductionS)} after the pour that starts it`
+    lines.push(`First colour change ${when}${clock}: ${first.from} to ${first.to}.`)
   }
   if (r.cycles > 0) {
     const [start] = r.periodsS
@@ -67,7 +66,15 @@ export function stripBlocks(r: Rehearsal): readonly Block[] {
 }
 
 /** The band as a table; features that the rehearsal does not have are left out. */
-export function bandTable(band: Band, cycles: number): Block {
+export function bandTable(r: Rehearsal, band: Band): Block {
+  const swings = r.cycles > 0 || (band.cycles.high ?? 0) > 0
+  const percent = (share: number): string => `${formatNumber(100 * share, BAND_DIGITS)} %`
+  const rows: (readonly string[])[] = [['first colour change', bandWords(band.firstTurnS, 'time')]]
+  if (swings) rows.push(['period at first', bandWords(band.periodS, 'time')], ['cycles', bandWords(band.cycles, 'number')])
+  if (swings || r.turns.length > 1) rows.push(['lasts', bandWords(band.lengthS, 'time')])
+  if (band.stillGoingShare > 0)
+    rows.push(['still going at the end of the rehearsal', `${percent(band.stillGoingShare)} of the runs: they last longer than that`])
+  if (band.failed > 0) rows.push(['not counted', `${band.failed} of the runs: they could not be made or finished`])
   return {
     block: 'table',
     caption: `Ten to ninety in a hundred: ${band.samples} varied runs (seed ${band.seed}), the stated error of the model included`,
@@ -75,25 +82,7 @@ export function bandTable(band: Band, cycles: number): Block {
       { title: 'what', align: 'left' },
       { title: 'band', align: 'left' },
     ],
-    rows: [
-      ['first colour change', bandWords(band.firstTurnS, 'time')],
-      ...(cycles > 0 || band.cycles.share > 0
-        ? [
-            ['period at first', bandWords(band.periodS, 'time')],
-            ['cycles', bandWords(band.cycles, 'number')],
-          ]
-        : []),
-      ['lasts', bandWords(band.lengthS, 'time')],
-      ...(band.stillGoingShare > 0
-        ? [
-            [
-              'still going when the rehearsal stops',
-              `${formatNumber(100 * band.stillGoingShare, BAND_DIGITS)} % of the varied runs: they last at least so long`,
-            ],
-          ]
-        : []),
-      ...(band.failed > 0 ? [['not counted', `${band.failed} of the runs: they could not be made or finished`]] : []),
-    ],
+    rows,
   }
 }
 
@@ -107,7 +96,7 @@ function vesselBlocks(r: Rehearsal): readonly Block[] {
       text: `Model ${r.mechanism}, grade: ${r.grade}. A rehearsal is a prediction; time a small trial before an audience.`,
     },
   ]
-  if (r.band) blocks.push(bandTable(r.band, r.cycles))
+  if (r.band) blocks.push(bandTable(r, r.band))
   if (r.turns.length > 0) {
     blocks.push({
       block: 'table',

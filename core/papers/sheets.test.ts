@@ -339,7 +339,7 @@ describe('what the sheets say', () => {
 describe('a prediction in words', () => {
   it('counts from the pour that sets it off', () => {
     expect(courseLines(rehearsal)).toEqual([
-      'First colour change within 2.6 s of the last pour (13 s on the clock): colourless to black.',
+      'First colour change 2.6 s after the pour that starts it (13 s on the clock): colourless to black.',
       '3 cycles, 21 s each at first, 40 s at the end.',
       'It lasts about 14 min, until the last colour change.',
       'How it ends: malonic acid is used up at 14 min. It is left dark blue.',
@@ -356,6 +356,7 @@ describe('a prediction in words', () => {
     [value, 'time', '11 to 15 min (middle 13); seen in 90 % of the varied runs'],
     [{ ...value, low: 12.4, middle: 19.1, high: 31.2, share: 1 }, 'time', '12 to 31 s (middle 19)'],
     [{ low: 0.1, middle: 0.2, high: 0.3, share: 1 }, 'time', 'at once'],
+    [{ low: 2.31, middle: 2.32, high: 2.33, share: 1 }, 'time', '2.3 s'],
     [{ low: 21, middle: 39.6, high: 50, share: 1 }, 'number', '21 to 50 (middle 40)'],
     [{ low: null, middle: null, high: null, share: 0.1 }, 'time', 'not seen in 90 % of the varied runs'],
   ] as const)('band %j as %s', (band, of, text) => {

@@ -46,6 +46,7 @@ describe('typeset', () => {
     ['dilute to <=0.2 mol/L; stop at 40 C.', 'dilute to ≤ 0.2 mol/L; stop at 40 °C.'],
     ['21 degC in 120 m3, 380 umol', '21 °C in 120 m³, 380 µmol'],
     ['4e-5 mol/L', '4·10⁻⁵ mol/L'],
+    ['(5.995 ± 0.078)e-5', '(5.995 ± 0.078)·10⁻⁵'],
     ['3.1e12 L^2 mol^-2 s^-1', '3.1·10¹² L² mol⁻² s⁻¹'],
     ['a plain sentence, nothing else.', 'a plain sentence, nothing else.'],
   ])('%s', (text, expected) => {

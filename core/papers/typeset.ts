@@ -52,7 +52,7 @@ export function typeset(text: string, book: SpeciesBook): string {
     .replace(/(\d) C(?=[\s.,;)]|$)/g, '$1 °C')
     .replace(/\bu(mol|g|L|m)\b/g, 'µ$1')
     .replace(/\bm3\b/g, 'm³')
-    .replace(/(\d)e([+-]?)(\d+)\b/g, (_, digit: string, sign: string, power: string) => `${digit}·10${raised(`${sign}${power}`)}`)
+    .replace(/([\d)])e([+-]?)(\d+)\b/g, (_, digit: string, sign: string, power: string) => `${digit}·10${raised(`${sign}${power}`)}`)
     .replace(/\b(L|mol|s|K|min|kg|m|cm)\^(-?\d)\b/g, (_, unit: string, power: string) => unit + raised(power))
 }
 
