@@ -79,8 +79,16 @@ const lines = day.split('\n')
 const from = lines.findIndex((l) => l.includes('Go or no-go'))
 const to = lines.findIndex((l) => l.includes('Clearing'))
 const terminal = join(work, 'terminal.html')
-writeFileSync(terminal, terminalPage([...lines.slice(0, 9), '  …', '', ...lines.slice(from, to)].join('\n'), 100, '#1d1d1b', '#e8e4d8'))
-shoot(terminal, 'terminal.png', 950, 1190)
+writeFileSync(
+  terminal,
+  terminalPage(
+    [...lines.slice(0, 8), '  … and so on: all cautions stand here, in full …', '', ...lines.slice(from, to)].join('\n'),
+    100,
+    '#1d1d1b',
+    '#e8e4d8',
+  ),
+)
+shoot(terminal, 'terminal.png', 950, 1330)
 
 // One paper, so that the picture is not the length of the page: the rehearsal.
 const whole = readFileSync(sheet, 'utf8')
@@ -89,12 +97,14 @@ writeFileSync(rehearsal, whole.replace(/<section class="paper" id="paper-[1245]"
 shoot(rehearsal, 'rehearsal-sheet.png', 1100, 1750)
 // Chromium's own window is never narrower than 500 px; a frame is.
 const phone = join(work, 'telephone.html')
-const narrow = join(work, 'rehearsal.html')
+// The copy gets an anchor, so that the picture shows the strip and not only the dangers above it.
+const narrow = join(work, 'narrow.html')
+writeFileSync(narrow, readFileSync(rehearsal, 'utf8').replace(/<h2>(?=Vessel)/, '<h2 id="strip">'))
 writeFileSync(
   phone,
-  `<style>body{margin:0;background:#888}</style><iframe src="${pathToFileURL(narrow).href}#strip" width="390" height="1400" style="border:0"></iframe>`,
+  `<style>body{margin:0;background:#888}</style><iframe src="${pathToFileURL(narrow).href}#strip" width="390" height="1100" style="border:0"></iframe>`,
 )
-shoot(phone, 'telephone.png', 500, 1400)
+shoot(phone, 'telephone.png', 500, 1100)
 
 if (runs('pdftoppm')) {
   const pdf = join(work, 'sheet.pdf')
