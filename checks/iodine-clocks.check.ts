@@ -124,7 +124,7 @@ const KL = 0.295
 const KD1 = 1.2e3
 const KD2 = 4.2e8
 const dushman = (iodide: number, h: number): number => h * h * (KD1 * iodide + KD2 * iodide * iodide)
-function landolt(iodate: number, sulfite: number, h: number): number {
+function iodateClockTime(iodate: number, sulfite: number, h: number): number {
   const until = simpson((y) => 1 / ((iodate - y) * (KL * (sulfite - 3 * y) + dushman(y, h))), 0, sulfite / 3)
   // Iodine w made from the iodide that is there: dw/dt = 3 (A - y_end - w/3) H^2 (kd1 i + kd2 i^2), i = y_end - 5 w/3.
   const visible = simpson((w) => 1 / (3 * (iodate - sulfite / 3 - w / 3) * dushman(sulfite / 3 - (5 * w) / 3, h)), 0, VISIBLE, 200)
@@ -138,7 +138,7 @@ for (const [iodate, sulfite, h] of [
   [0.005, 0.005, 1e-3],
   [0.02, 0.01, 3e-4],
 ] as const) {
-  const theirs = landolt(iodate, sulfite, h)
+  const theirs = iodateClockTime(iodate, sulfite, h)
   const start = { 'IO3-': iodate, 'HSO3-': sulfite, 'H+': h }
   const name = `${iodate} iodate, ${sulfite} hydrogensulfite, [H+] ${h} mol/L held`
   check(`iodate clock, ${name}, three laws alone`, {

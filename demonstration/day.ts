@@ -86,6 +86,8 @@ export function prepare(d: Demonstration, mechanism: Mechanism, facts: DayFacts)
       problems.push(...mixed.problems)
       continue
     }
+    // Pouring that boils and splashes is refused like any other danger, unless the document states how it is controlled.
+    problems.push(...mixed.warnings.filter((w) => w.danger === true && d.controls[w.code] === undefined))
     warnings.push(...mixed.warnings)
     const settled = settle(mixed.value, mixed.value.temperatureK, facts.equilibria)
     warnings.push(...(settled.ok ? settled.warnings : settled.problems))

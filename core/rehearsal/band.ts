@@ -6,7 +6,7 @@ import { quantile, randomStream } from '@beakertide/basis/numerics'
 import { done, type Outcome } from '@beakertide/basis/problems'
 import type { Sourced } from '@beakertide/basis/sources'
 import type { MadeSolution, Portion } from '../makeup/index.ts'
-import type { StatedBand } from '../mechanism/index.ts'
+import type { Mechanism, StatedBand } from '../mechanism/index.ts'
 import { usualAbsorbers } from './absorbers.ts'
 import type { Features } from './features.ts'
 import type { Band, BandValue } from './rehearsal.ts'
@@ -52,6 +52,8 @@ export interface BandRequest extends RehearseRequest {
   readonly seed: number
   /** What varies besides the portions; default: `usualUncertainty`. */
   readonly uncertainty?: BandUncertainty
+  /** The model's own error; default: what the mechanism states, and for the rest that of its grade. */
+  readonly modelError?: readonly StatedBand[]
   /** Called after each sample. */
   readonly onSample?: (done: number, of: number) => void
 }
@@ -66,6 +68,36 @@ const VARIED = [
 
 /** No volume and no amount is varied below this share of itself, however improbable the draw. */
 const LEAST_FACTOR = 0.01
+
+/**
+ * Error of a model of each grade in a feature for which it states none, as a factor up and down: our own judgement. Without it
+ * a band would hold weighing and temperature only, and print digits that no model has earned.
+ */
+const GRADE_FACTOR: Readonly<Record<Mechanism['grade'], number>> = {
+  published: 1.5,
+  remembered: 1.5,
+  'assembled, fitted': 2,
+  skeleton: 3,
+  placeholder: 10,
+}
+
+/** Features a band shows; a mechanism may state its own error of any of them. */
+const BANDED: readonly StatedBand['feature'][] = ['first-turn', 'period', 'cycles', 'length']
+
+/** The bands a mechanism states, and for the others that of its grade. */
+export function statedOrByGrade(mechanism: Mechanism): readonly StatedBand[] {
+  const factor = GRADE_FACTOR[mechanism.grade]
+  const stated = new Set(mechanism.bands.map((b) => b.feature))
+  return [
+    ...mechanism.bands,
+    ...BANDED.filter((feature) => !stated.has(feature)).map((feature) => ({
+      feature,
+      factorUp: factor,
+      factorDown: factor,
+      why: `no error is stated: that of the grade "${mechanism.grade}" is taken (our own judgement)`,
+    })),
+  ]
+}
 
 /** A random factor whose ten-to-ninety limits are 1/factorDown and factorUp; 1 without a stated band. */
 function modelFactor(stated: StatedBand | undefined, z: number): number {
@@ -120,11 +152,11 @@ export function featuresFor(request: RehearseRequest, facts: RehearsalFacts): Fe
 }
 
 /** The model's own error worked into the features of run i. A single turn is first and last: it gets one factor, not two. */
-function withModelError(f: Features, i: number, request: BandRequest): Features {
+function withModelError(f: Features, i: number, seed: number, model: readonly StatedBand[]): Features {
   const factorFor = (feature: StatedBand['feature']): number =>
     modelFactor(
-      request.mechanism.bands.find((b) => b.feature === feature),
-      randomStream(request.seed, `${i}/model/${feature}`).normal(0, 1),
+      model.find((b) => b.feature === feature),
+      randomStream(seed, `${i}/model/${feature}`).normal(0, 1),
     )
   const times = (value: number | null, feature: StatedBand['feature']): number | null =>
     value === null ? null : value * factorFor(feature)
@@ -148,12 +180,13 @@ function bandValue(values: readonly (number | null)[], round: (value: number) =>
 
 /** The band over `samplesOfBand` runs. Runs that fail are counted apart: they say nothing of the chemistry. */
 export function bandOf(request: BandRequest, facts: RehearsalFacts): Outcome<Band> {
+  const model = request.modelError ?? statedOrByGrade(request.mechanism)
   const all: Features[] = []
   let failed = 0
   for (let i = 0; i < request.samplesOfBand && request.shouldStop?.() !== true; i++) {
     const features = featuresFor(varied(request, request.portions, variationOf(request, i), facts), facts)
     if (features === null) failed++
-    else all.push(withModelError(features, i, request))
+    else all.push(withModelError(features, i, request.seed, model))
     request.onSample?.(i + 1, request.samplesOfBand)
   }
   return done({
@@ -168,7 +201,7 @@ export function bandOf(request: BandRequest, facts: RehearsalFacts): Outcome<Ban
     ),
     lengthS: bandValue(all.map((f) => f.lengthS)),
     stillGoingShare: all.length === 0 ? 0 : all.filter((f) => f.stillGoing).length / all.length,
-    model: request.mechanism.bands,
+    model,
     varied: VARIED,
   })
 }

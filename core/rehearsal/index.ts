@@ -10,6 +10,7 @@ export { rehearse, type RehearsalFacts, type RehearseRequest } from './rehearse.
 export { columnsOf, type Seen, seenOf } from './seen.ts'
 export {
   bandOf,
+  statedOrByGrade,
   type BandRequest,
   type BandUncertainty,
   featuresFor,

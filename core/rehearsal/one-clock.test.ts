@@ -71,7 +71,7 @@ describe('the band', () => {
     expect(bandFor({ ...base, seed: 8 }).firstTurnS).not.toEqual(bandFor(base).firstTurnS)
   })
   it('without any uncertainty it is the one value', () => {
-    const base = { ...request(0.002, 0), samplesOfBand: 3 }
+    const base = { ...request(0.002, 0), samplesOfBand: 3, modelError: [] }
     const { firstTurnS, lengthS } = featuresFor(base, tables)!
     const band = bandFor(base)
     expect(band.firstTurnS).toEqual({ low: firstTurnS, middle: firstTurnS, high: firstTurnS, share: 1 })
@@ -81,8 +81,8 @@ describe('the band', () => {
     expect(band.cycles).toEqual({ low: 0, middle: 0, high: 0, share: 1 })
   })
   it('is ordered, and widens with the uncertainty in proportion', () => {
-    const narrow = bandFor({ ...request(0.002, 0.01), samplesOfBand: 12 }).firstTurnS
-    const wide = bandFor({ ...request(0.002, 0.03), samplesOfBand: 12 }).firstTurnS
+    const narrow = bandFor({ ...request(0.002, 0.01), samplesOfBand: 12, modelError: [] }).firstTurnS
+    const wide = bandFor({ ...request(0.002, 0.03), samplesOfBand: 12, modelError: [] }).firstTurnS
     for (const b of [narrow, wide]) {
       expect(b.low!).toBeLessThanOrEqual(b.middle!)
       expect(b.middle!).toBeLessThanOrEqual(b.high!)
@@ -102,6 +102,13 @@ describe('the band', () => {
     expect(Math.log(band.firstTurnS.high! / nominal) / Math.log(1.3)).toBeLessThan(1.5)
     expect(Math.log(nominal / band.firstTurnS.low!) / Math.log(1.3)).toBeGreaterThan(0.6)
     expect(Math.log(nominal / band.firstTurnS.low!) / Math.log(1.3)).toBeLessThan(1.5)
+  })
+  it('a feature without a stated error takes that of the grade: no band is narrower than its model has earned', () => {
+    const silent: Mechanism = { ...mechanism, bands: [], grade: 'placeholder' }
+    const band = bandFor({ ...request(0.002, 0, silent), samplesOfBand: 40 })
+    expect(band.firstTurnS.high! / band.firstTurnS.low!).toBeGreaterThan(10)
+    expect(band.model.map((b) => b.feature)).toEqual(['first-turn', 'period', 'cycles', 'length'])
+    expect(band.model[0]!.why).toContain('placeholder')
   })
   it('tells in how many runs anything is seen', () => {
     // Colour needs less thiosulfate than twice the persulfate: 0.080 is the border. The faster the better: much iodide, long look.
