@@ -52,13 +52,25 @@ function reactionNames(): readonly string[] {
   return [...Object.keys(facts.mechanismDefaults()), ...facts.mechanisms().map((m) => m.name)]
 }
 
+/** The model that a mechanism file takes its steps from; it stands beside the document too. */
+function besideText(door: Door, document: string, name: string): Outcome<string> {
+  const read = door.readBeside(document, basename(name), MOST_BYTES)
+  if (read.ok) return done(read.text)
+  return refuse({
+    code: 'desk/no-model-file',
+    where: `steps from "${name}"`,
+    what: `the file beside the document cannot be read: ${read.why}`,
+    todo: 'put the file beside the document',
+  })
+}
+
 /** The mechanism that a document names: of the catalogue, or the one file beside the document. */
 export function mechanismFor(door: Door, reaction: Demonstration['reaction'], document: string): Outcome<Mechanism> {
   if ('name' in reaction) return findMechanism(reaction.name, facts.mechanisms(), facts.mechanismDefaults())
   // Only the bare name is used: whatever the document says, nothing outside its folder is read.
   const name = basename(reaction.file)
   const read = door.readBeside(document, name, MOST_BYTES)
-  if (read.ok) return parseMechanism(read.text, name)
+  if (read.ok) return parseMechanism(read.text, name, (other) => besideText(door, document, other))
   return refuse({
     code: 'desk/no-reaction-file',
     where: `reaction "${reaction.file}"`,

@@ -23,6 +23,7 @@ export {
 export { type CanItWork, type DeadLimitOptions, type EffectCheck, type Margin, deadLimits } from './dead-limits.ts'
 export { type Reach, missingRoots, reach } from './reach.ts'
 export type * from './exchange/exchange-model.ts'
+export type { BesideReader } from './exchange/steps-from.ts'
 export { readExchange } from './exchange/read-exchange.ts'
 export { writeExchange } from './exchange/write-exchange.ts'
 export { type ExportOptions, exchangeOf } from './exchange/mechanism-to-exchange.ts'

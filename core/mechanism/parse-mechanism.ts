@@ -9,6 +9,7 @@ import { type ConstantDefaults, constantDefaultKeys, readDefaults } from './read
 import { meantSpecies, readSpecies } from './read-species.ts'
 import { readStep, type SpeciesTable, speciesKnown } from './read-step.ts'
 import { startsFrom } from './starts-from.ts'
+import { type BesideReader, readStepsFrom } from './exchange/steps-from.ts'
 import {
   choiceOf,
   type Fields,
@@ -43,6 +44,7 @@ const KEYS = [
   'absorbers with',
   'by default',
   'steps',
+  'steps from',
   'net reactions',
   'faults',
   'bands',
@@ -266,7 +268,7 @@ function checkTogether(mechanism: Mechanism, span: Span, reading: Reading): void
 
 const FALLBACK_NAME = 'unnamed'
 
-function readMechanism(tree: Tree, reading: Reading): Mechanism | null {
+function readMechanism(tree: Tree, reading: Reading, beside: BesideReader | undefined): Mechanism | null {
   const span = tree.span
   const fields = fieldsOf(tree, 'a mechanism file', KEYS, reading)
   if (!fields) return null
@@ -304,12 +306,16 @@ function readMechanism(tree: Tree, reading: Reading): Mechanism | null {
   const defaultsTree = fields.get('by default')?.value
   const defaultsFields = defaultsTree ? fieldsOf(defaultsTree, '"by default"', constantDefaultKeys, reading) : null
   const defaults: ConstantDefaults = defaultsFields ? readDefaults(defaultsFields, '"by default"', {}, reading) : {}
-  block('steps')
+  const temperatures = readTemperatures(fields, span, reading)
+  const fromTree = fields.get('steps from')?.value
+  if (!fromTree) block('steps')
+  const imported = fromTree ? readStepsFrom(fromTree, table, temperatures.referenceK, defaults, beside, reading) : []
   const stepTrees = itemsOf(fields.get('steps'), '"steps"', reading)
   if (stepTrees.length > MOST_STEPS) {
     report(reading, 'too-many-steps', span, `the file has ${stepTrees.length} steps; at most ${MOST_STEPS} are read`, 'split the mechanism')
   }
-  const steps: readonly Step[] = stepTrees.slice(0, MOST_STEPS).flatMap((item) => readStep(item, table, defaults, reading) ?? [])
+  const written: readonly Step[] = stepTrees.slice(0, MOST_STEPS).flatMap((item) => readStep(item, table, defaults, reading) ?? [])
+  const steps = [...imported, ...written]
   if (fields.has('steps') && stepTrees.length === 0)
     report(reading, 'no-steps', span, 'the mechanism has no steps', 'add at least one under "steps:"')
 
@@ -325,7 +331,7 @@ function readMechanism(tree: Tree, reading: Reading): Mechanism | null {
     name: name || FALLBACK_NAME,
     title: requiredText(fields, 'title', 'the file', span, reading),
     overall: requiredText(fields, 'overall', 'the file', span, reading),
-    ...readTemperatures(fields, span, reading),
+    ...temperatures,
     grade: choiceOf(block('grade') ? fields.get('grade') : undefined, 'the grade', grades, reading) ?? 'placeholder',
     species,
     ...(netSpecies.length > 0 ? { netSpecies } : {}),
@@ -348,13 +354,13 @@ function readMechanism(tree: Tree, reading: Reading): Mechanism | null {
 /**
  * Reads a mechanism file. Refused with every fault at its line and column: text that is not YAML, unknown keys, unbalanced
  * steps with the atoms and charges that differ, unknown species with the nearest name, constants missing, unused, negative or
- * not finite, units that do not fit the order, doubled ids. Warnings: rates that do not stop when a reactant is used up, unused species.
+ * not finite, units that do not fit the order, doubled ids. `beside` gives the SBML file that "steps from:" names. Warnings: rates that do not stop when a reactant is used up, unused species.
  */
-export function parseMechanism(text: string, file: string): Outcome<Mechanism> {
+export function parseMechanism(text: string, file: string, beside?: BesideReader): Outcome<Mechanism> {
   const tree = readTree(text, file)
   if (!tree.ok) return tree
   const reading: Reading = { problems: [], warnings: [] }
-  const mechanism = readMechanism(tree.value, reading)
+  const mechanism = readMechanism(tree.value, reading, beside)
   if (reading.problems.length > 0 || !mechanism) return refuse(...inReadingOrder(reading.problems))
   return done(mechanism, inReadingOrder(reading.warnings))
 }
