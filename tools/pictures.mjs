@@ -38,19 +38,17 @@ function terminalPage(text, columns, ground, ink) {
   let fg = null
   let bg = null
   const parts = []
-  for (const piece of text.split(/(\u001b\[[\d;]*m)/)) {
-    const code = /^\u001b\[([\d;]*)m$/.exec(piece)
-    if (code) {
-      const n = code[1].split(';').map(Number)
-      if (n[0] === 0) [bold, fg, bg] = [false, null, null]
-      else if (n[0] === 1) bold = true
-      else if (n[0] === 38) fg = `rgb(${n.slice(2).join()})`
-      else if (n[0] === 48) bg = `rgb(${n.slice(2).join()})`
-    } else if (piece !== '') {
-      const style = `${bold ? 'font-weight:700;' : ''}${fg ? `color:${fg};` : ''}${bg ? `background:${bg};` : ''}`
-      parts.push(style === '' ? escaped(piece) : `<span style="${style}">${escaped(piece)}</span>`)
-    }
-  }
+  text.split('\u001b[').forEach((piece, i) => {
+    const [, codes = '', words = ''] = i === 0 ? [null, '', piece] : /^([\d;]*)m([^]*)$/.exec(piece)
+    const n = codes.split(';').map(Number)
+    if (i > 0 && n[0] === 0) [bold, fg, bg] = [false, null, null]
+    else if (n[0] === 1) bold = true
+    else if (n[0] === 38) fg = `rgb(${n.slice(2).join()})`
+    else if (n[0] === 48) bg = `rgb(${n.slice(2).join()})`
+    if (words === '') return
+    const style = `${bold ? 'font-weight:700;' : ''}${fg ? `color:${fg};` : ''}${bg ? `background:${bg};` : ''}`
+    parts.push(style === '' ? escaped(words) : `<span style="${style}">${escaped(words)}</span>`)
+  })
   return `<!doctype html><meta charset="utf-8"><style>body{margin:0;background:${ground};color:${ink}}
 pre{margin:16px 20px;font:15px/18px "DejaVu Sans Mono",monospace;width:${columns}ch}span{display:inline-block;line-height:18px;height:18px}</style><pre>${parts.join('')}</pre>`
 }

@@ -53,7 +53,7 @@ export const reasonsCommand = buildCommand<Flags, [string], Door>({
     flags: {
       ...answerFlags,
       ...mechanismFlag,
-      ...vesselFlag,
+      vessel: { ...vesselFlag.vessel, brief: 'This vessel (default: the first)' },
       at: {
         kind: 'parsed',
         parse: fromZero,
