@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest'
 import { createIntegrator } from './integrator.ts'
 import type { MethodName } from './rosenbrock-tableau.ts'
-import { correctDigits, e5, type StiffProblem, stiffTestSet } from './test-set.ts'
+import { correctDigits, e5, robertson, type StiffProblem, stiffTestSet } from './test-set.ts'
 
 function solve(problem: StiffProblem, method: MethodName, relative: number) {
   const last = problem.values.at(-1)!
@@ -23,12 +23,18 @@ function digits(problem: StiffProblem, method: MethodName, relative: number): nu
   return Math.min(...each)
 }
 
+/**
+ * What rounding leaves. Robertson's first component turns over at 0.04/s while it falls as 1/t: at 1e11 s the two opposed rates differ by 2.5e-10 of
+ * themselves, so a double leaves 1.1e-16/2.5e-10, six and a half digits, of their difference.
+ */
+const sureDigits = (problem: StiffProblem): number => (problem === robertson ? 6.3 : 16)
+
 describe.each(['rodas4', 'rodas5p'] as const)('published stiff problems with %s', (method) => {
   it.each(stiffTestSet.map((p) => [p.name, p] as const))('%s: about as many digits as asked for, at every tolerance', (_name, problem) => {
     for (const wanted of [3, 5, 7, 9]) {
       // A global error may be some tens of local tolerances on an oscillator; two digits are allowed for that.
       const reached = digits(problem, method, 10 ** -wanted)
-      expect(reached, `${problem.name} at 1e-${wanted}`).toBeGreaterThan(wanted - 2)
+      expect(reached, `${problem.name} at 1e-${wanted}`).toBeGreaterThan(Math.min(wanted - 2, sureDigits(problem)))
     }
   })
 

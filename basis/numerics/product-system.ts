@@ -2,7 +2,7 @@
 import { invariant } from '../problems/index.ts'
 import type { OdeSystem } from './ode.ts'
 import { entryOf, patternOf } from './sparse-lu.ts'
-import { emitProducts, emitSum, type ProductTables, type SumTables } from './wasm-sums.ts'
+import { emitProducts, emitSum, type ProductTables, storeInPairs, type SumTables } from './wasm-sums.ts'
 
 /** v = constant · Π y_factor (a factor stands as often as its power); dy_i/dt takes change · v. */
 export interface ProductRate {
@@ -125,20 +125,12 @@ export function createProductSystem(size: number, list: readonly ProductRate[]):
       emitRates(body, places) {
         const place = (slot: number): number => (slot < size ? places.state + DOUBLE * slot : places.data + DOUBLE * (slot - size))
         const locals = emitProducts(body, laws, 0, list.length, (slot) => body.load({ offset: place(slot) }))
-        for (let i = 0; i < size; i++) {
-          body.int(0)
-          emitSum(body, rows, i, locals, false, () => null)
-          body.store({ offset: places.out + DOUBLE * i })
-        }
+        storeInPairs(body, size, { offset: places.out }, (i) => emitSum(body, rows, i, locals, false, () => null))
       },
       emitMinusJacobian(body, places) {
         const place = (slot: number): number => (slot < size ? places.state + DOUBLE * slot : places.data + DOUBLE * (slot - size))
         const locals = emitProducts(body, slopes, 0, partials.length, (slot) => body.load({ offset: place(slot) }))
-        for (let e = 0; e < pattern.columns.length; e++) {
-          body.int(0)
-          emitSum(body, entries, e, locals, true, () => null)
-          body.store({ offset: places.out + DOUBLE * e })
-        }
+        storeInPairs(body, pattern.columns.length, { offset: places.out }, (i) => emitSum(body, entries, i, locals, true, () => null))
       },
     },
   }

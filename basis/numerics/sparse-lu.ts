@@ -235,7 +235,8 @@ export function createSparseLu(pattern: SparsePattern): SparseLu {
         const end = rowStart[p + 1]!
         const row = order[p]!
         let sum = b[row]!
-        for (let e = d + 1; e < end; e++) sum -= lu[e]! * b[column[e]!]!
+        // The unknown found last comes last, so that the sum does not wait for it.
+        for (let e = end - 1; e > d; e--) sum -= lu[e]! * b[column[e]!]!
         b[row] = sum * lu[d]!
       }
     },

@@ -9,6 +9,8 @@ const SHRINK_NOT_FINITE = 0.25
 const SHRINK_BELOW_FLOOR = 0.5
 /** An error far below the tolerance says nothing about the trend; the predictor treats it as this. */
 const LEAST_ERROR = 0.01
+/** Below this the step grows by the most anyway. */
+const SMALLEST_ERROR = 1e-10
 
 /** Lengths of steps from error norms. */
 export interface StepControl {
@@ -22,15 +24,44 @@ export interface StepControl {
   afterBelowFloor(hS: number): number
 }
 
+/** A double and, behind it, its two halves; the upper half holds the exponent. */
+const whole = new Float64Array(1)
+const halves = new Uint32Array(whole.buffer)
+const upper = new Uint8Array(Float64Array.of(1).buffer)[7] === 0x3f ? 1 : 0
+/** Four fifths of the upper half of 1: what is left out when the exponent of x is divided by five. */
+const FOUR_FIFTHS_OF_ONE = 0.8 * 0x3ff00000
+
+/** x^(1/5) to about 1e-5 of itself, x a positive normal double: a fifth of the exponent to start from, then Newton's rule twice. */
+function fifthRoot(x: number): number {
+  whole[0] = x
+  halves[upper] = halves[upper]! / 5 + FOUR_FIFTHS_OF_ONE
+  let y = whole[0]!
+  for (let i = 0; i < 2; i++) {
+    const square = y * y
+    y = 0.8 * y + (0.2 * x) / (square * square)
+  }
+  return y
+}
+
+/**
+ * The k-th root for step lengths. Not the general power: that costs as much as a small step, and differs in the last bit from engine to engine, so that runs
+ * would too.
+ */
+function rootOf(k: number): (x: number) => number {
+  if (k === 4) return (x) => Math.sqrt(Math.sqrt(x))
+  return k === 5 ? fifthRoot : (x) => x ** (1 / k)
+}
+
 /**
  * Predictive control: the plain rule h ← 0.9 h err^(−1/k) and one that extrapolates the trend of the last two accepted
  * steps, h ← 0.9 h (h/h₋) (err₋/err²)^(1/k), the shorter of both; k is the embedded order plus one. No growth straight after a
  * rejection. Source: K. Gustafsson 1994, ACM Trans. Math. Softw. 20, 496–517; Hairer & Wanner II, section IV.8.
  */
 export function createStepControl(embeddedOrder: number): StepControl {
-  const exponent = 1 / (embeddedOrder + 1)
+  const root = rootOf(embeddedOrder + 1)
+  const leastRoot = root(LEAST_ERROR)
   let lengthBefore = 0
-  let errorBefore = 0
+  let rootBefore = 0
   let justRejected = false
   return {
     restart() {
@@ -38,20 +69,21 @@ export function createStepControl(embeddedOrder: number): StepControl {
       justRejected = false
     },
     afterAccepted(hS, error) {
-      let factor = SAFETY * Math.max(error, 1e-10) ** -exponent
+      const now = root(Math.max(error, SMALLEST_ERROR))
+      let factor = SAFETY / now
       if (lengthBefore > 0) {
-        const trend = SAFETY * (hS / lengthBefore) * (errorBefore / (error * error + 1e-300)) ** exponent
+        const trend = (SAFETY * (hS / lengthBefore) * rootBefore) / (now * now)
         if (trend < factor) factor = trend
       }
       factor = Math.min(justRejected ? 1 : MOST_GROWTH, Math.max(MOST_SHRINK, factor))
       lengthBefore = hS
-      errorBefore = Math.max(LEAST_ERROR, error)
+      rootBefore = Math.max(leastRoot, now)
       justRejected = false
       return hS * factor
     },
     afterError(hS, error) {
       justRejected = true
-      return hS * Math.max(MOST_SHRINK_AFTER_ERROR, SAFETY * error ** -exponent)
+      return hS * Math.max(MOST_SHRINK_AFTER_ERROR, SAFETY / root(error))
     },
     afterNotFinite(hS) {
       justRejected = true

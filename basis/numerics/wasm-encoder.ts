@@ -65,6 +65,7 @@ const STORE_DOUBLE = 0x39
 const LOAD_PAIR = 0x00
 const STORE_PAIR = 0x0b
 const LANE = 0x21
+const REPLACE_LANE = 0x22
 
 /** Bytes that grow. */
 class Bytes {
@@ -180,6 +181,15 @@ export class WasmBody {
   lane(which: 0 | 1): this {
     this.vector(LANE)
     this.bytes.byte(which)
+    return this
+  }
+  /** Makes a pair of two doubles, each pushed by its function. */
+  pair(first: () => void, second: () => void): this {
+    first()
+    this.doPair('splat')
+    second()
+    this.vector(REPLACE_LANE)
+    this.bytes.byte(1)
     return this
   }
   /** Pushes the address that a store needs below its value; a load does this by itself. */

@@ -4,6 +4,7 @@
  */
 import { LARGEST_MULTIPLIER, LEAST_PIVOT_LEFT, type SparsePlan } from './sparse-lu.ts'
 import { WasmBody } from './wasm-encoder.ts'
+import { storeInPairs } from './wasm-sums.ts'
 
 const DOUBLE = 8
 
@@ -66,7 +67,7 @@ export function emitDecompose(plan: SparsePlan, minusA: number, factors: number)
   return body
 }
 
-/** (address) → (): overwrites the n doubles there by the solution, from the factors at `factors`. With an odd n the double after them is set to zero. */
+/** (address) → (): overwrites the n doubles there by the solution, from the factors at `factors`. With an odd n the double after them becomes zero. */
 export function emitSolve(plan: SparsePlan, factors: number): WasmBody {
   const { order, rowStart, diagonal, place } = plan
   const n = order.length
@@ -86,22 +87,15 @@ export function emitSolve(plan: SparsePlan, factors: number): WasmBody {
   for (let p = n - 1; p >= 0; p--) {
     const d = diagonal[p]!
     body.get(unknown[p]!)
-    for (let e = d + 1; e < rowStart[p + 1]!; e++) {
+    for (let e = rowStart[p + 1]! - 1; e > d; e--) {
       factor(e)
       body.get(unknown[place[e]!]!).do('mul', 'sub')
     }
     factor(d)
     body.do('mul').set(unknown[p]!)
   }
-  for (let p = 0; p < n; p++)
-    body
-      .get(address)
-      .get(unknown[p]!)
-      .store({ offset: DOUBLE * order[p]! })
-  if (n % 2 === 1)
-    body
-      .get(address)
-      .double(0)
-      .store({ offset: DOUBLE * n })
+  /** Local of each component. */
+  const solution = new Map(Array.from(order, (component, p) => [component, unknown[p]!]))
+  storeInPairs(body, n, { from: address, offset: 0 }, (i) => body.get(solution.get(i)!))
   return body
 }

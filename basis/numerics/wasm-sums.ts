@@ -88,3 +88,18 @@ export function emitSum(
     if (k > first) body.do('add')
   }
 }
+
+/**
+ * Stores `count` doubles from `out` on, the i-th pushed by `push(i)`, two at a time: loops that read them as pairs right afterwards then need not wait until
+ * they have reached the memory. With an odd count the double after the last becomes zero.
+ */
+export function storeInPairs(body: WasmBody, count: number, out: Place, push: (i: number) => void): void {
+  for (let i = 0; i < count; i += 2) {
+    const place: Place = { ...out, offset: out.offset + 8 * i }
+    body.at(place).pair(
+      () => push(i),
+      () => (i + 1 < count ? push(i + 1) : body.double(0)),
+    )
+    body.storePair(place)
+  }
+}

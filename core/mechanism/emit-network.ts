@@ -11,6 +11,7 @@ import {
   emitSum,
   type OdeSystem,
   type Place,
+  storeInPairs,
   type WasmBody,
 } from '@beakertide/basis/numerics'
 import type { NetworkTables } from './network-tables.ts'
@@ -158,11 +159,9 @@ class NetworkWriter {
     }
     const outputs = emitProducts(body, t, 0, t.rateCount, this.pushSlot)
     const sums = { start: t.rowStart, which: t.rowRate, coefficient: t.rowCoefficient }
-    for (let i = 0; i < t.stateCount; i++) {
-      body.int(0)
-      emitSum(body, sums, i, outputs, false, (k) => this.placeOfData(this.plan.rowPlace.get(k)))
-      body.store({ offset: places.out + DOUBLE * i })
-    }
+    storeInPairs(body, t.stateCount, { offset: places.out }, (i) =>
+      emitSum(body, sums, i, outputs, false, (k) => this.placeOfData(this.plan.rowPlace.get(k))),
+    )
   }
 
   minusJacobian(): void {
@@ -171,11 +170,9 @@ class NetworkWriter {
     for (let p = t.rateAuxiliaryCount; p < t.auxiliarySlot.length; p++) this.auxiliary(p)
     const outputs = emitProducts(body, t, t.rateCount, t.outputCount, this.pushSlot)
     const sums = { start: t.entryStart, which: t.entryOutput, coefficient: t.entryCoefficient }
-    for (let e = 0; e < t.pattern.columns.length; e++) {
-      body.int(0)
-      emitSum(body, sums, e, outputs, true, (k) => this.placeOfData(this.plan.entryPlace.get(k)))
-      body.store({ offset: places.out + DOUBLE * e })
-    }
+    storeInPairs(body, t.pattern.columns.length, { offset: places.out }, (e) =>
+      emitSum(body, sums, e, outputs, true, (k) => this.placeOfData(this.plan.entryPlace.get(k))),
+    )
   }
 
   private dataPlace(index: number): Place {
