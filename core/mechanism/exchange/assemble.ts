@@ -56,8 +56,9 @@ export interface Assembled {
   readonly constraints: readonly { readonly node: number; readonly message: string; readonly span: Span }[]
 }
 
-/** A chain of rules that refer to one another may be this long. */
-const DEEPEST = 1500
+/** Rules that refer to one another may make a chain this long, and formulas along it may nest this deep together. */
+const DEEPEST = 400
+const DEEPEST_NESTING = 1200
 
 type Symbol_ =
   | { readonly kind: 'species'; readonly species: ExchangeSpecies }
@@ -137,6 +138,7 @@ abstract class Entering {
   readonly faults: Fault[] = []
   protected readonly facts: Facts
   private readonly open: string[] = []
+  private nesting = 0
   private readonly known = new Map<string, number>()
   private readonly entered = new Map<MathNode, number>()
 
@@ -156,6 +158,11 @@ abstract class Entering {
     return this.builder.number(Number.NaN)
   }
 
+  private tooDeep(): number {
+    const what = `more than ${DEEPEST} rules refer to one another in a chain, or their formulas nest more than ${DEEPEST_NESTING} deep together`
+    return this.fail('exchange-too-large', what, 'shorten the chain')
+  }
+
   /** One computation a key, guarded against circles. */
   protected once(key: string, what: string, make: () => number): number {
     const before = this.known.get(key)
@@ -164,8 +171,7 @@ abstract class Entering {
       const circle = [...this.open.slice(this.open.indexOf(what)), what].join(' -> ')
       return this.fail('exchange-circle', `values depend on themselves: ${circle}`, 'break the circle; equations to be solved are not read')
     }
-    if (this.open.length > DEEPEST)
-      return this.fail('exchange-too-large', `more than ${DEEPEST} rules refer to one another in a chain`, 'shorten it')
+    if (this.open.length > DEEPEST) return this.tooDeep()
     this.open.push(what)
     const node = make()
     this.open.pop()
@@ -176,7 +182,10 @@ abstract class Entering {
   formula(math: MathNode): number {
     const before = this.entered.get(math)
     if (before !== undefined) return before
+    if (this.nesting > DEEPEST_NESTING) return this.tooDeep()
+    this.nesting++
     const node = this.enter(math)
+    this.nesting--
     this.entered.set(math, node)
     return node
   }

@@ -93,3 +93,51 @@ describe('a file as a mechanism', () => {
     expect(codes(imported(simple('').replace('size="5"', 'size="0"')))).toEqual(['import-compartments'])
   })
 })
+
+describe('a hostile file', () => {
+  it('with rules that double one another is refused, not written out', () => {
+    const name = (i: number): string => `<ci>p${i}</ci>`
+    const rules = Array.from({ length: 60 }, (_, i) => {
+      const next = i === 59 ? '<ci>A</ci>' : `<apply><plus/>${name(i + 1)}${name(i + 1)}</apply>`
+      return `<assignmentRule variable="p${i}">${math(next)}</assignmentRule>`
+    })
+    const parameters = Array.from({ length: 60 }, (_, i) => `<parameter id="p${i}" constant="false"/>`)
+    const text = simple('', `<listOfRules>${rules.join('')}</listOfRules>`, name(0)).replace(
+      '</listOfParameters>',
+      `${parameters.join('')}</listOfParameters>`,
+    )
+    expect(codes(imported(text))).toEqual(['import-law'])
+    expect(codes(imported(text, { temperature: 'T' }))).toContain('import-law')
+  })
+})
+
+describe('the temperature of a file', () => {
+  const kelvin = '<parameter id="T" value="300" units="kelvin" constant="true"/>'
+  /** k = 0.6 (T/300)^2 by an initial assignment. */
+  const text = simple(
+    '',
+    `<listOfInitialAssignments><initialAssignment symbol="k">${math('<apply><times/><cn>0.6</cn><apply><power/><apply><divide/><ci>T</ci><cn>300</cn></apply><cn>2</cn></apply></apply>')}</initialAssignment></listOfInitialAssignments>`,
+  ).replace('<parameter id="T" value="0.1" constant="true"/>', kelvin)
+  const rateAt = (result: ImportedMechanism, temperatureK: number): number => {
+    const out = new Float64Array(2)
+    compileNetwork(result.mechanism, { kind: 'held', temperatureK }).rates(0, Float64Array.of(1, 0), out)
+    return out[0]!
+  }
+
+  it('is ours where it is named: constants follow it', () => {
+    const result = good(imported(text, { temperature: 'T' }))
+    expect(rateAt(result, 300)).toBeCloseTo(-0.6, 12)
+    expect(rateAt(result, 330)).toBeCloseTo(-0.6 * 1.21, 12)
+  })
+
+  it('is asked for where it is not', () => {
+    const outcome = imported(text)
+    expect(outcome.ok && outcome.warnings.map((w) => w.code)).toContain('mechanism/import-temperature')
+    expect(rateAt(good(outcome), 330)).toBeCloseTo(-0.6, 12)
+  })
+
+  it('must be a parameter in kelvin', () => {
+    expect(codes(imported(text, { temperature: 'tea' }))).toEqual(['import-temperature'])
+    expect(codes(imported(text.replace('units="kelvin"', 'units="minute"'), { temperature: 'T' }))).toEqual(['import-temperature'])
+  })
+})

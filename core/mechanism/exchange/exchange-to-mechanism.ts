@@ -4,12 +4,13 @@
  * that a mechanism cannot hold (events, rate rules, explicit time, piecewise laws) is refused by name.
  */
 import { done, type Outcome, place, type Problem, refuse, type Span, suggestion } from '@beakertide/basis/problems'
+import { GAS_CONSTANT } from '@beakertide/basis/units'
 import type { SpeciesId } from '../../matter/index.ts'
 import { printExpression } from '../expression.ts'
 import type { Expression, Mechanism, MechanismSpecies, RateConstant, Step, Term } from '../mechanism.ts'
 import { assemble, type Assembled } from './assemble.ts'
 import type { ExchangeModel, ExchangeReaction, ExchangeSpecies } from './exchange-model.ts'
-import type { MathNode } from './math-tree.ts'
+import { eachNode, type MathNode } from './math-tree.ts'
 import { AVOGADRO_OF_STANDARD } from './mathml-read.ts'
 import { unitMeaning } from './unit-definitions.ts'
 
@@ -27,6 +28,8 @@ export interface ImportOptions {
   readonly name: string
   /** Identifier in the file -> ours. A species not named keeps the name or identifier it has in the file. */
   readonly species?: Readonly<Record<string, ImportedSpecies>>
+  /** Parameter of the file that is the temperature, K: constants that follow it follow ours. */
+  readonly temperature?: string
   /** Where the file comes from: stands as source of every constant. */
   readonly cite: string
   /** Temperature to which the constants belong, K, and the span in which the mechanism may be used. */
@@ -41,6 +44,8 @@ export interface ImportedMechanism {
   readonly molPerL: Readonly<Record<SpeciesId, number>>
 }
 
+/** Of one law; far above any published one. */
+const MOST_PARTS = 5000
 const SOURCE = 'file'
 const reservedNames: readonly string[] = ['T', 'sqrt', 'exp', 'ln', 'log10', 'min', 'max']
 const num = (value: number): Expression => ({ op: 'number', value })
@@ -56,11 +61,15 @@ class Import {
   private readonly options: ImportOptions
   private readonly starts: ReadonlyMap<string, number>
   private readonly rules: ReadonlyMap<string, MathNode>
+  private readonly initial: ReadonlyMap<string, MathNode>
   private readonly species: ReadonlyMap<string, ExchangeSpecies>
   private readonly ids = new Map<string, SpeciesId>()
   /** Unit of amount in mol, of size in L, of time in s. */
   private readonly unit: { readonly amount: number; readonly size: number; readonly time: number }
   private size = 1
+  private readonly readBefore = new Map<string, boolean>()
+  /** Parts of the present law so far: rules that double one another would never end. */
+  private parts = 0
 
   constructor(model: ExchangeModel, assembled: Assembled, options: ImportOptions) {
     this.model = model
@@ -71,6 +80,7 @@ class Import {
       ...assembled.states.map((q, i) => [q.symbol, assembled.startOfStates[i]!] as const),
     ])
     this.rules = new Map(model.assignmentRules.map((r) => [r.symbol, r.math]))
+    this.initial = new Map(model.initialAssignments.map((a) => [a.symbol, a.math]))
     this.species = new Map(model.species.map((s) => [s.id, s]))
     this.unit = {
       amount: this.unitOf('substance', model.units.extent ?? model.units.substance, [0, 0, 0, 0, 0, 1, 0], 1, 'mole'),
@@ -128,11 +138,82 @@ class Import {
       this.fail('import-compartments', compartment.span, `the size of "${compartment.id}" is ${this.size}`, 'give a size above zero')
   }
 
+  /** The parameter that is the temperature, or the one in kelvin that could be. */
+  private temperature(): void {
+    const named = this.options.temperature
+    const inKelvin = this.model.parameters.filter((p) => {
+      const meaning = p.units === undefined ? null : unitMeaning(this.model, p.units)
+      return meaning !== null && meaning.factor === 1 && meaning.powers.every((power, i) => power === (i === 4 ? 1 : 0))
+    })
+    if (named === undefined) {
+      const [likely] = inKelvin.filter((p) => [...this.initial.keys(), ...this.rules.keys()].some((id) => this.reads(id, p.id)))
+      if (!likely) return
+      const what = `constants of the file follow its parameter "${likely.id}" (${this.starts.get(likely.id)} K); they are kept at that temperature`
+      this.warnings.push({
+        code: 'mechanism/import-temperature',
+        where: place(likely.span),
+        what,
+        todo: `say that "${likely.id}" is the temperature`,
+        span: likely.span,
+      })
+      return
+    }
+    const parameter = this.model.parameters.find((p) => p.id === named)
+    if (!parameter) {
+      const hint = suggestion(
+        named,
+        this.model.parameters.map((p) => p.id),
+      )
+      this.fail(
+        'import-temperature',
+        undefined,
+        `the file has no parameter "${named}" that could be the temperature`,
+        hint || 'name one of its parameters',
+      )
+    } else if (parameter.units !== undefined && !inKelvin.includes(parameter)) {
+      this.fail(
+        'import-temperature',
+        parameter.span,
+        `the parameter "${named}" has the unit "${parameter.units}", not kelvin`,
+        'give the file a temperature in kelvin',
+      )
+    }
+  }
+  /** Whether the value of a symbol is computed from another, directly or through rules and initial assignments. */
+  private reads(id: string, other: string): boolean {
+    const key = `${id} ${other}`
+    const before = this.readBefore.get(key)
+    if (before !== undefined) return before
+    const math = this.rules.get(id) ?? this.initial.get(id)
+    let found = false
+    if (math) eachNode(math, (node) => (found ||= node.op === 'name' && (node.id === other || this.reads(node.id, other))))
+    this.readBefore.set(key, found)
+    return found
+  }
+  /** Value, activation and reference of k exp(-(E/R)(1/T - 1/Tref)) as our own export writes it; null for any other formula. */
+  private arrhenius(math: MathNode): Pick<RateConstant, 'value' | 'activationKJPerMol' | 'referenceK'> | null {
+    const [k, power] = argsOf(math, 'mul')
+    const [product] = argsOf(argsOf(power, 'exp')[0], 'neg')
+    const [slope, difference] = argsOf(product, 'mul')
+    const [here, there] = argsOf(difference, 'sub')
+    const [, temperature] = argsOf(here, 'div')
+    const [, reference] = argsOf(there, 'div')
+    const isIt = temperature?.op === 'name' && temperature.id === this.options.temperature
+    if (!isIt || k?.op !== 'number' || slope?.op !== 'number' || reference?.op !== 'number') return null
+    if (!isNumberOne(argsOf(here, 'div')[0]) || !isNumberOne(argsOf(there, 'div')[0])) return null
+    return { value: k.value, activationKJPerMol: (slope.value * GAS_CONSTANT) / 1000, referenceK: reference.value }
+  }
+
   private refuseOthers(): void {
     const { model } = this
     for (const e of model.events)
       this.fail('import-event', e.span, `the event "${e.id}" cannot stand in a mechanism`, 'make it a pour of the demonstration')
     for (const r of model.rateRules) {
+      if (r.symbol === this.options.temperature) {
+        const what = `the file's own heat balance of "${r.symbol}" is not kept; the demonstration has its own`
+        this.warnings.push({ code: 'mechanism/import-left-out', where: place(r.span), what, todo: 'nothing', span: r.span })
+        continue
+      }
       this.fail('import-rule', r.span, `"${r.symbol}" follows a rate rule, not reactions`, 'write its change as reactions')
     }
     for (const s of model.species) {
@@ -187,6 +268,9 @@ class Import {
       )
       return num(Number.NaN)
     }
+    if (++this.parts > MOST_PARTS) {
+      return this.parts === MOST_PARTS + 1 ? cannot(`more than ${MOST_PARTS} parts once its rules are written out`) : num(Number.NaN)
+    }
     switch (node.op) {
       case 'number':
         return node.value >= 0
@@ -235,8 +319,12 @@ class Import {
       const theirs = over(ours, num(this.concentrationUnit))
       return this.assembled.concentrations.has(id) ? theirs : times(theirs, num(this.size))
     }
-    const rule = this.rules.get(id)
-    if (rule) return this.expression(rule, reaction, constants)
+    const { temperature } = this.options
+    if (id === temperature) return { op: 'temperature' }
+    const follows = temperature !== undefined && this.reads(id, temperature)
+    const formula = this.rules.get(id) ?? (follows ? this.initial.get(id) : undefined)
+    const known = formula ? this.arrhenius(formula) : null
+    if (formula && !known) return this.expression(formula, reaction, constants)
     if (this.model.compartments.some((c) => c.id === id)) return num(this.starts.get(id) ?? Number.NaN)
     if (this.model.reactions.some((r) => r.id === id)) {
       this.fail('import-law', reaction.span, `the rate law of "${reaction.id}" reads the rate of "${id}"`, 'write the law out')
@@ -251,9 +339,10 @@ class Import {
     constants.set(name, {
       name,
       value,
+      ...known,
       unit: '1',
       written: `${value}${parameter?.units === undefined ? ', no unit stated' : ` ${parameter.units}`}`,
-      activationKJPerMol: null,
+      activationKJPerMol: known?.activationKJPerMol ?? null,
       status: 'assumed',
       seen: 'read',
       sources: [SOURCE],
@@ -296,6 +385,7 @@ class Import {
   }
   private step(reaction: ExchangeReaction, id: string, law: MathNode, reactants: readonly Term[], products: readonly Term[]): Step {
     const constants = new Map<string, RateConstant>()
+    this.parts = 0
     const extentPerTime = this.expression(law, reaction, constants)
     // mol/L/s = extent/time of the file, over its volume, times its concentration unit, over its time unit
     const expression = times(over(extentPerTime, num(this.size)), num(this.concentrationUnit / this.unit.time))
@@ -318,6 +408,7 @@ class Import {
   result(): ImportedMechanism {
     this.vessel()
     this.refuseOthers()
+    this.temperature()
     const species = this.speciesList()
     const steps = this.steps()
     const { options, model } = this
@@ -346,6 +437,12 @@ class Import {
     return { mechanism, molPerL }
   }
 }
+
+/** Operands of a node if it is that operation; none otherwise. */
+function argsOf(node: MathNode | undefined, op: MathNode['op']): readonly MathNode[] {
+  return node !== undefined && node.op === op && 'args' in node ? node.args : []
+}
+const isNumberOne = (node: MathNode | undefined): boolean => node?.op === 'number' && node.value === 1
 
 /** f and b of a law f - b, also behind common factors; null where the law is not a difference. */
 function splitNet(law: MathNode): readonly [MathNode, MathNode] | null {

@@ -118,16 +118,24 @@ describe.each(catalogue)('%s', (_name, mechanism) => {
     invariant(model.ok, 'not exported')
     const read = readExchange(writeExchange(model.value), 'out.xml')
     invariant(read.ok, 'not read')
-    const back = mechanismOf(read.value, { name: 'imported/back', cite: 'our own export', referenceK: mechanism.referenceK })
+    const back = mechanismOf(read.value, {
+      name: 'imported/back',
+      cite: 'our own export',
+      temperature: 'T',
+      referenceK: mechanism.referenceK,
+    })
     invariant(back.ok, back.ok ? '' : back.problems.map((p) => p.what).join('\n'))
     for (const [id, value] of states[0]!) {
       if (mechanism.species.find((s) => s.id === id)?.role !== 'solvent') expect(back.value.molPerL[id]).toBeCloseTo(value, 12)
     }
-    const before = compileNetwork(mechanism, held)
-    const after = compileNetwork(back.value.mechanism, held)
-    for (const values of states) {
-      const { changes, gross } = networkChanges(before, values)
-      same(networkChanges(after, values).changes, changes, 10 * gross)
+    // constants follow the temperature as before, not only where they were exported
+    for (const heat of [held, { kind: 'held', temperatureK: mechanism.referenceK - 11 }] as const) {
+      const before = compileNetwork(mechanism, heat)
+      const after = compileNetwork(back.value.mechanism, heat)
+      for (const values of states) {
+        const { changes, gross } = networkChanges(before, values)
+        same(networkChanges(after, values).changes, changes, 10 * gross)
+      }
     }
   })
 })

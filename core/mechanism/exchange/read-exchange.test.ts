@@ -122,6 +122,20 @@ describe('reading a model', () => {
     expect(codesOf(sbml(list([define('g', '<apply><ci>g</ci><ci>a</ci></apply>')]) + selfish))).toEqual(['exchange-circle'])
   })
 
+  it('refuses chains of rules that would exhaust the stack, and reads long ones', () => {
+    const chain = (length: number, deep: number): string => {
+      const wrap = (inner: string): string => Array.from({ length: deep }).reduce<string>((x) => `<apply><minus/>${x}</apply>`, inner)
+      const ids = Array.from({ length }, (_, i) => `p${i}`)
+      return sbml(
+        parameters(...ids.map((id) => parameter(id))) +
+          rules(...ids.slice(1).map((id, i) => rule('assignmentRule', `p${i}`, wrap(`<ci>${id}</ci>`)))),
+      )
+    }
+    expect(codesOf(chain(390, 1))).toEqual([])
+    expect(codesOf(chain(5000, 1))).toEqual(['exchange-too-large'])
+    expect(codesOf(chain(300, 150))).toEqual(['exchange-too-large'])
+  })
+
   it('reads what Level 2 leaves to its defaults', () => {
     const body =
       '<listOfCompartments><compartment id="c"/></listOfCompartments><listOfSpecies><species id="S" compartment="c"/></listOfSpecies>' +

@@ -7,7 +7,7 @@ import type { EventFunction } from '@beakertide/basis/numerics'
 import type { Assembled } from './assemble.ts'
 import type { ExchangeOde } from './exchange-ode.ts'
 import { isRelation, type Relation, relationHolds } from './operations.ts'
-import type { Program, Tape } from './tape.ts'
+import type { Program } from './tape.ts'
 
 /** Two sides count as equal when they differ by less than this share of them: what is left of rounding. */
 const EQUAL_WITHIN = 1e-12
@@ -47,34 +47,36 @@ export interface RelationWatch {
   leave(): void
 }
 
-function isLinearInTime(tape: Tape, node: number, time: number, moving: ReadonlySet<number>): boolean {
-  if (node === time || !tape.inputsOf([node]).some((input) => input === time || moving.has(input))) return true
-  const [a, b] = tape.operandsOf(node)
-  const linear = (n: number): boolean => isLinearInTime(tape, n, time, moving)
-  const stands = (n: number): boolean => !tape.inputsOf([n]).some((input) => input === time || moving.has(input))
-  switch (tape.operationOf(node)) {
-    case 'add':
-    case 'sub':
-      return linear(a) && linear(b)
-    case 'neg':
-      return linear(a)
-    case 'mul':
-      return (linear(a) && stands(b)) || (stands(a) && linear(b))
-    case 'div':
-      return linear(a) && stands(b)
-    default:
-      return false
+const STANDS = 0
+const LINEAR = 1
+const MOVES = 2
+
+/** How each node moves during a stretch: not at all, linearly with time, or otherwise. One pass along the tape. */
+function motions(model: Assembled): Uint8Array {
+  const { tape, timeInput } = model
+  const states = new Set(model.states.map((state) => state.input))
+  const motion = new Uint8Array(tape.size)
+  for (let node = 0; node < tape.size; node++) {
+    const op = tape.operationOf(node)
+    if (op === null) {
+      motion[node] = node === timeInput ? LINEAR : states.has(node) ? MOVES : STANDS
+      continue
+    }
+    const [a, b, c] = tape.operandsOf(node).map((operand) => motion[operand]!) as [number, number, number]
+    const most = Math.max(a, b, c)
+    const keepsLines =
+      op === 'add' || op === 'sub' || op === 'neg' || (op === 'mul' && Math.min(a, b) === STANDS) || (op === 'div' && b === STANDS)
+    motion[node] = most === LINEAR && !keepsLines ? MOVES : most
   }
+  return motion
 }
 
 function watchedOf(model: Assembled, program: Program): readonly Watched[] {
-  const { tape, timeInput } = model
-  const moving = new Set(model.states.map((state) => state.input))
+  const { tape } = model
+  const motion = motions(model)
   return tape.relationsIn(program).map((node): Watched => {
     const [left, right] = tape.operandsOf(node)
-    const inputs = tape.inputsOf([left, right])
-    const isLinear = isLinearInTime(tape, left, timeInput, moving) && isLinearInTime(tape, right, timeInput, moving)
-    const readsStates = inputs.some((input) => moving.has(input))
+    const most = Math.max(motion[left]!, motion[right]!)
     const relation = tape.operationOf(node)
     return {
       node,
@@ -82,7 +84,7 @@ function watchedOf(model: Assembled, program: Program): readonly Watched[] {
       left,
       right,
       operands: tape.programFor([left, right]),
-      how: !readsStates && !inputs.includes(timeInput) ? 'stands' : !readsStates && isLinear ? 'clock' : 'moves',
+      how: most === STANDS ? 'stands' : most === LINEAR ? 'clock' : 'moves',
       side: 0,
       near: 0,
       difference: 0,

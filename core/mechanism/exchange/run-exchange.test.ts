@@ -257,6 +257,17 @@ describe('events', () => {
     close([...run(model, [0, 1], 'A', 'B', { id: 'B', as: 'amount' }).rows[1]!], [1.5, 2.5, 10])
   })
 
+  it('are met at once through sixty rules that double one another', () => {
+    const doubled = Array.from({ length: 60 }, (_, i) => set(`p${i}`, i === 59 ? time : apply('add', name(`p${i + 1}`), name(`p${i + 1}`))))
+    const model = {
+      parameters: [parameter('x', 0), ...doubled.map((d) => parameter(d.symbol))],
+      assignmentRules: doubled,
+      events: [event('e', apply('geq', name('p0'), number(2 ** 59)), [set('x', number(1))])],
+    }
+    const result = run(model, [0, 2], 'x')
+    expect(result.fired).toEqual([{ id: 'e', time: 1 }])
+  })
+
   it('end the run by name when they never end', () => {
     const swap = (id: string, from: number, to: number) =>
       event(id, apply('eq', name('y'), number(from)), [set('y', number(to))], { initialValue: false })

@@ -19,7 +19,7 @@ import { readExchange } from './read-exchange.ts'
 /** Text of the file of that bare name beside the mechanism file; a door gives it, nothing else is read. */
 export type BesideReader = (name: string) => Outcome<string>
 
-const KEYS = ['file', 'species', 'source'] as const
+const KEYS = ['file', 'species', 'temperature', 'source'] as const
 /** A bare name; no folders. */
 const BARE_NAME = /^[A-Za-z0-9][A-Za-z0-9._ -]{0,80}\.(?:xml|sbml)$/
 
@@ -111,7 +111,14 @@ export function readStepsFrom(
   const species = Object.fromEntries(
     [...mapping].filter(([id]) => model.value.species.some((s) => s.id === id)).map(([id, ours]) => [id, { id: ours }]),
   )
-  const imported = mechanismOf(model.value, { name: 'imported', species, cite: source, referenceK })
+  const temperature = textOf(fields.get('temperature'), '"temperature" of "steps from"', reading)
+  const imported = mechanismOf(model.value, {
+    name: 'imported',
+    species,
+    cite: source,
+    referenceK,
+    ...(temperature === undefined ? {} : { temperature }),
+  })
   if (!imported.ok) {
     reading.problems.push(...imported.problems)
     return []
