@@ -17,3 +17,7 @@ export {
   usualRehearsal,
 } from './day.ts'
 export { type Reasons, reasonsOf, type ReasonsWish } from './reasons-of.ts'
+export { changedRecipe, type Constraint } from './changed-recipe.ts'
+export { type CoastWish, coastOfVessel, type VaryRange, varyVessel, type VaryWish } from './vary-of.ts'
+export { type AimBound, aimOfVessel, type AimResult, type AimWish, type PortionChange } from './aim-of.ts'
+export { mistakesOfVessel, type MistakesWish } from './mistakes-of.ts'

@@ -17,3 +17,6 @@ export { catalogueSheet, mechanismSheet, MODEL_LINE } from './mechanism-sheet.ts
 export { reasonsSheet, type ReasonsToPrint } from './reasons-sheet.ts'
 export { sourcesSheet } from './sources-sheet.ts'
 export { type DayToPrint, daySheet } from './day-sheet.ts'
+export { type CarpetDrawing, drawCarpet, isPresent, rowWords, variedWords } from './carpet-drawing.ts'
+export { type CoastDrawing, drawCoast } from './coast-drawing.ts'
+export { aimSheet, type AimToPrint, carpetSheet, coastSheet, mistakesSheet } from './carpet-sheet.ts'

@@ -1,0 +1,311 @@
+/** Carpet, coast, aim and mistakes as papers: the same numbers as in the pictures, in tables and sentences. */
+import { formatNumber } from '@beakertide/basis/units'
+import type { Cautions } from '../cautions/index.ts'
+import type {
+  AimAnswer,
+  AimFeature,
+  BandValue,
+  Carpet,
+  Coast,
+  Explanation,
+  Features,
+  MistakesFound,
+  SeparatingTest,
+} from '../rehearsal/index.ts'
+import { isPresent, variedWords } from './carpet-drawing.ts'
+import { dangerBlock, sentence } from './caution-lines.ts'
+import type { Block, Paper } from './paper.ts'
+import type { SpeciesBook } from './species-book.ts'
+import { aboutTime, timeWords } from './times.ts'
+import { typesetPaper } from './typeset.ts'
+
+const NONE = '-'
+const time = (s: number | null): string => (s === null ? NONE : aboutTime(s))
+/** Cycles and length of a show that goes on are lower limits. */
+const floor = (f: Features, text: string): string => (f.stillGoing ? `over ${text}` : text)
+
+/** First change, period, cycles and length as table cells. */
+function featureCells(f: Features | null): readonly string[] {
+  if (f === null) return ['not rehearsed', NONE, NONE, NONE]
+  if (f.firstTurnS === null) return ['no change', NONE, NONE, NONE]
+  return [time(f.firstTurnS), time(f.periodS), floor(f, String(f.cycles)), floor(f, time(f.lengthS))]
+}
+
+const FEATURE_COLUMNS = [
+  { title: 'first change', align: 'right' },
+  { title: 'period', align: 'right' },
+  { title: 'cycles', align: 'right' },
+  { title: 'last change', align: 'right' },
+] as const
+
+const STOPPED: Block = { block: 'text', text: 'It was stopped before it was complete.' }
+
+/** The carpet as a table; the row of the recipe as it is says so. */
+export function carpetSheet(title: string, carpet: Carpet, cautions: Cautions, book: SpeciesBook): Paper {
+  return typesetPaper(
+    {
+      kind: 'carpet',
+      title: `Carpet: ${title}`,
+      blocks: [
+        dangerBlock(cautions),
+        {
+          block: 'table',
+          caption: `Vessel ${carpet.vessel}, ${carpet.mechanism}: predicted over ${variedWords(carpet.varied, carpet.unit)}`,
+          columns: [{ title: carpet.varied, align: 'right' }, ...FEATURE_COLUMNS, { title: 'colour at the end', align: 'left' }],
+          rows: carpet.rows.map((row) => [
+            isPresent(carpet, row) ? `as it is ${row.text}` : row.text,
+            ...featureCells(row.features),
+            row.endColour ?? NONE,
+          ]),
+        },
+        ...rowProblems(carpet),
+        { block: 'text', text: ROWS_LINE },
+        ...(carpet.stopped ? [STOPPED] : []),
+      ],
+    },
+    book,
+  )
+}
+
+const ROWS_LINE =
+  'The cautions above are those of the recipe as it is. To work with another row, change the document and have it checked and weighed again.'
+
+/** Rows that are refused or cannot be made, dangers first. */
+function rowProblems(carpet: Carpet): readonly Block[] {
+  const lines = carpet.rows.flatMap((row) => row.problems.map((p) => ({ ...p, row })))
+  if (lines.length === 0) return []
+  const ordered = [...lines].sort((a, b) => Number(b.danger ?? false) - Number(a.danger ?? false))
+  return [
+    { block: 'heading', level: 3, text: 'Rows that are pictures only' },
+    {
+      block: 'list',
+      ordered: false,
+      items: ordered.map((p) => `${p.danger ? 'DANGER. ' : ''}${carpet.varied} ${p.row.text}: ${sentence(p.what, false)}`),
+    },
+  ]
+}
+
+/** The coast in words: where the border runs, and the extremes of what is seen. */
+export function coastSheet(title: string, coast: Coast, cautions: Cautions, book: SpeciesBook): Paper {
+  const count = (show: string): number => coast.points.filter((p) => p.show === show).length
+  const periods = coast.points.flatMap((p) => (p.features?.periodS == null ? [] : [p.features.periodS]))
+  const at = (v: number, axis: Coast['x']): string => `${formatNumber(v, 3)}${axis.unit === 'times' ? '' : ` ${axis.unit}`}`
+  const lines = [
+    `${coast.runs} rehearsals: cycles at ${count('cycles')}, turns without return at ${count('turns')}, nothing seen at ${count('nothing')} of them.`,
+    ...(count('unknown') > 0 ? [`${count('unknown')} could not be rehearsed.`] : []),
+    ...(periods.length > 0 ? [`Periods from ${aboutTime(Math.min(...periods))} to ${aboutTime(Math.max(...periods))}.`] : []),
+    ...(coast.border.length === 0 ? ['No border runs through these ranges: the same kind of show everywhere.'] : []),
+  ]
+  const middles = coast.border
+    .map((b) => ({ x: (b.from[0] + b.to[0]) / 2, y: (b.from[1] + b.to[1]) / 2, between: b.between }))
+    .sort((a, b) => a.x - b.x)
+  const step = Math.max(1, Math.ceil(middles.length / BORDER_ROWS))
+  return typesetPaper(
+    {
+      kind: 'coast',
+      title: `Coast: ${title}`,
+      blocks: [
+        dangerBlock(cautions),
+        { block: 'list', ordered: false, items: lines },
+        ...(middles.length === 0
+          ? []
+          : ([
+              {
+                block: 'table',
+                caption: `Vessel ${coast.vessel}, ${coast.mechanism}: the border over ${variedWords(coast.x.varied, coast.x.unit)}, and ${variedWords(coast.y.varied, coast.y.unit)}`,
+                columns: [
+                  { title: coast.x.varied, align: 'right' },
+                  { title: coast.y.varied, align: 'right' },
+                  { title: 'between', align: 'left' },
+                ],
+                rows: middles
+                  .filter((_, i) => i % step === 0)
+                  .map((m) => [at(m.x, coast.x), at(m.y, coast.y), [...m.between].sort().join(' and ')]),
+              },
+            ] as const)),
+        { block: 'text', text: ROWS_LINE.replace('row', 'point') },
+        ...(coast.stopped ? [STOPPED] : []),
+      ],
+    },
+    book,
+  )
+}
+/** Rows of border printed; the picture has all of it. */
+const BORDER_ROWS = 12
+
+/** What an aim answers, as far as it is printed. */
+export interface AimToPrint {
+  readonly vessel: string
+  readonly mechanism: string
+  readonly feature: AimFeature
+  readonly wanted: readonly [number, number]
+  readonly by: string
+  readonly unit: 'times' | '°C'
+  readonly answer: AimAnswer
+  readonly present: { readonly value: number; readonly result: number | null }
+  readonly value: number | null
+  readonly result: number | null
+  readonly band: BandValue | null
+  readonly change: readonly {
+    readonly solution: string
+    readonly bottle: string
+    readonly substanceName: string
+    readonly before: string
+    readonly after: string
+    readonly moreG: number
+    readonly moreMl: number | null
+  }[]
+  readonly bounds: { readonly low: AimBoundToPrint; readonly high: AimBoundToPrint }
+}
+interface AimBoundToPrint {
+  readonly value: number
+  readonly set: string
+  readonly why: string
+}
+
+const FEATURE_WORDS: Readonly<Record<AimFeature, string>> = {
+  'first-turn': 'the first change',
+  period: 'the period',
+  length: 'the last change',
+  cycles: 'the cycles',
+}
+
+/** Sentences of an aim: the answer, the prediction, what bounds it. */
+function aimLines(aim: AimToPrint): readonly string[] {
+  const number = (v: number | null): string => {
+    if (v === null) return 'none'
+    return aim.feature === 'cycles' ? String(Math.round(v)) : v < 120 ? `${formatNumber(v, 3)} s` : timeWords(v)
+  }
+  const value = (v: number): string =>
+    aim.unit === 'times' ? `${formatNumber(v, 3)} times the ${aim.by} of the recipe` : `${formatNumber(v, 3)} °C`
+  const [low, high] = aim.wanted
+  const wanted = low === high ? number(low) : `${number(low)} to ${number(high)}`
+  const lines = [`Wanted: ${FEATURE_WORDS[aim.feature]}, ${wanted}. As the recipe is: ${number(aim.present.result)}.`]
+  const bound = (side: 'low' | 'high'): string => {
+    const b = aim.bounds[side]
+    return b.set === 'wish'
+      ? `the ${side} bound that was set, ${value(b.value)}`
+      : `${value(b.value)}, beyond which it will not do: ${b.why}`
+  }
+  const { answer } = aim
+  const nearest = aim.value === null ? '' : ` The nearest is ${number(aim.result)}, at ${value(aim.value)}.`
+  switch (answer.how) {
+    case 'already':
+      lines.push('Nothing needs changing.')
+      break
+    case 'found':
+      lines.push(`Take ${value(aim.value ?? 1)}: rehearsed afresh, that gives ${number(aim.result)}.`)
+      break
+    case 'jumps':
+      lines.push(
+        `It cannot be had: between ${value(answer.below.value)} and ${value(answer.above.value)} it jumps from ${number(answer.below.result)} to ${number(answer.above.result)}.${nearest}`,
+      )
+      break
+    case 'out-of-reach':
+      lines.push(
+        answer.side === null
+          ? `Out of reach by ${aim.by}: within the bounds it never comes so far, and turns back or ends.${nearest}`
+          : `Out of reach by ${aim.by}. What prevents it is ${sentence(bound(answer.side), false)}${nearest}`,
+      )
+      break
+    case 'feature-absent':
+      lines.push(`Nowhere within the bounds is it seen (${value(aim.bounds.low.value)} to ${value(aim.bounds.high.value)}).`)
+      break
+    case 'stopped':
+      lines.push('It was stopped before an answer was found.')
+  }
+  if (aim.band?.low != null && aim.band.high !== null)
+    lines.push(`Expect ${number(aim.band.low)} to ${number(aim.band.high)} (eight times in ten).`)
+  for (const side of ['low', 'high'] as const) {
+    if (aim.bounds[side].set !== 'wish' && !(answer.how === 'out-of-reach' && answer.side === side))
+      lines.push(sentence(`The ${side} bound is ${bound(side)}`))
+  }
+  return lines
+}
+
+/** The aim: the answer first, then what to weigh and measure instead. */
+export function aimSheet(title: string, aim: AimToPrint, cautions: Cautions, book: SpeciesBook): Paper {
+  const more = (c: AimToPrint['change'][number]): string => {
+    const by = c.moreMl ?? c.moreG
+    return `${by < 0 ? 'less by' : 'more by'} ${formatNumber(Math.abs(by), 3)} ${c.moreMl === null ? 'g' : 'mL'}`
+  }
+  return typesetPaper(
+    {
+      kind: 'aim',
+      title: `Aim: ${title}`,
+      blocks: [
+        dangerBlock(cautions),
+        { block: 'list', ordered: false, items: aimLines(aim) },
+        ...(aim.change.length === 0 || aim.answer.how === 'already'
+          ? []
+          : ([
+              {
+                block: 'table',
+                caption: aim.answer.how === 'found' ? 'What to take instead' : 'What the nearest would take',
+                columns: [
+                  { title: 'solution', align: 'left' },
+                  { title: 'bottle', align: 'left' },
+                  { title: 'in the recipe', align: 'right' },
+                  { title: 'instead', align: 'right' },
+                  { title: 'change', align: 'right' },
+                ],
+                rows: aim.change.map((c) => [c.solution, `${c.bottle} (${c.substanceName})`, c.before, c.after, more(c)]),
+              },
+            ] as const)),
+      ],
+    },
+    book,
+  )
+}
+
+/** Explanations printed in full. */
+const PRINTED = 8
+
+const namesOf = (e: Explanation): string => e.mistakes.map((m) => m.words).join('; or ')
+
+function testLine(t: SeparatingTest): string {
+  const how = `${sentence(t.what)} About ${formatNumber(t.minutes, 2)} min.`
+  return `${how} First: ${t.first ?? NONE}; second: ${t.second ?? NONE}.`
+}
+
+/** The ranking, what it is counted in, and the tests that separate the first two. */
+export function mistakesSheet(title: string, found: MistakesFound, cautions: Cautions, book: SpeciesBook): Paper {
+  const [first] = found.explanations
+  const asWritten = found.explanations[found.asWritten]
+  const verdict = found.none
+    ? 'None of these explains what was seen.'
+    : found.asWritten === 0
+      ? 'The recipe as written explains what was seen best; no mistake is needed.'
+      : `Explains it best: ${first ? sentence(namesOf(first), false) : ''}`
+  const written =
+    asWritten && found.asWritten > 0
+      ? [`The recipe as written is ${formatNumber(asWritten.distance, 2)} deviations from what was seen.`]
+      : []
+  const stated = found.counted.map((c) => `${c.of} within a factor ${formatNumber(c.factor, 3)} (${c.from})`).join(', ')
+  const blocks: Block[] = [
+    dangerBlock(cautions),
+    { block: 'text', text: [verdict, ...written].join(' ') },
+    {
+      block: 'table',
+      caption: `Nearest first; distance in deviations: ${stated}, with a second and two per cent of watching`,
+      columns: [
+        { title: 'distance', align: 'right' },
+        { title: 'mistake', align: 'left' },
+        ...FEATURE_COLUMNS,
+        { title: 'colour at the end', align: 'left' },
+      ],
+      rows: found.explanations
+        .slice(0, PRINTED)
+        .map((e) => [formatNumber(e.distance, 2), namesOf(e), ...featureCells(e.predicted), e.predicted.endColour]),
+    },
+  ]
+  if (found.tests.length > 0 && !found.none) {
+    blocks.push({ block: 'heading', level: 3, text: 'What separates the first two, quickest first' })
+    blocks.push({ block: 'list', ordered: true, items: found.tests.map(testLine) })
+  }
+  blocks.push({ block: 'heading', level: 3, text: 'Not covered' })
+  const failed = found.notRehearsed.length > 0 ? [`could not be rehearsed: ${found.notRehearsed.join(', ')}`] : []
+  blocks.push({ block: 'list', ordered: false, items: [...found.notCovered, ...failed].map((line) => sentence(line)) })
+  if (found.stopped) blocks.push(STOPPED)
+  return typesetPaper({ kind: 'mistakes', title: `Mistakes: ${title}`, blocks }, book)
+}
