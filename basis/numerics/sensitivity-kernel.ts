@@ -41,15 +41,22 @@ export function createSensitivityKernel(
   const stages = tableau.a.length
   const last = stages - 1
   const { gamma, denseRows } = tableau
+  const flat = (rows: readonly (readonly number[])[]): Float64Array => {
+    const out = new Float64Array(rows.length * stages)
+    for (const [i, row] of rows.entries()) out.set(row, i * stages)
+    return out
+  }
+  const [a, c, denseWeights] = [flat(tableau.a), flat(tableau.c), flat(tableau.dense)]
   const { rowStart, columns } = system.pattern
   const lu = createSparseLu(system.pattern)
 
   const state = new Float64Array(size)
   const trial = new Float64Array(size)
   const dense = new Float64Array(denseRows * size)
-  /** u_j of component k stands at j·size + k. */
+  /** u_j of component k stands at k·stages + j, so that the sums below run along memory. */
   const u = new Float64Array(stages * size)
   const right = new Float64Array(size)
+  const carried = new Float64Array(size)
   const startRates = new Float64Array(size)
   const jacobian = new Float64Array(columns.length)
   const along = Array.from({ length: m }, () => new Float64Array(columns.length))
@@ -89,12 +96,28 @@ export function createSensitivityKernel(
     return finite
   }
 
-  /** Adds A x to b; A in the order of the pattern. */
-  function addProduct(a: Float64Array, x: Float64Array, b: Float64Array): void {
+  /** Adds A x to b; `matrix` in the order of the pattern. */
+  function addProduct(matrix: Float64Array, x: Float64Array, b: Float64Array): void {
     for (let i = 0; i < n; i++) {
       let sum = b[i]!
-      for (let p = rowStart[i]!; p < rowStart[i + 1]!; p++) sum += a[p]! * x[columns[p]!]!
+      for (let p = rowStart[i]!; p < rowStart[i + 1]!; p++) sum += matrix[p]! * x[columns[p]!]!
       b[i] = sum
+    }
+  }
+
+  /** Puts z + Σ a_ij u_j into `trial` and Σ c_ij u_j into `carried`. */
+  function combine(i: number): void {
+    for (let k = 0; k < size; k++) {
+      const base = k * stages
+      let sumA = 0
+      let sumC = 0
+      for (let j = 0; j < i; j++) {
+        const uj = u[base + j]!
+        sumA += a[i * stages + j]! * uj
+        sumC += c[i * stages + j]! * uj
+      }
+      trial[k] = state[k]! + sumA
+      carried[k] = sumC
     }
   }
 
@@ -105,23 +128,16 @@ export function createSensitivityKernel(
     for (let i = 0; i < stages; i++) {
       if (i === 0) right.set(startRates)
       else {
-        trial.set(state)
-        for (let j = 0; j < i; j++) {
-          const weight = tableau.a[i]![j]!
-          if (weight !== 0) for (let k = 0; k < size; k++) trial[k] = trial[k]! + weight * u[j * size + k]!
-        }
+        combine(i)
         ratesOf(timeS + tableau.alpha[i]! * hS, trialBlocks, rightBlocks)
-        for (let j = 0; j < i; j++) {
-          const weight = tableau.c[i]![j]! / hS
-          if (weight !== 0) for (let k = 0; k < size; k++) right[k] = right[k]! + weight * u[j * size + k]!
-        }
+        for (let k = 0; k < size; k++) right[k] = right[k]! + carried[k]! / hS
       }
       lu.solve(rightBlocks[0]!)
       for (let k = 0; k < m; k++) {
         addProduct(along[k]!, rightBlocks[0]!, rightBlocks[k + 1]!)
         lu.solve(rightBlocks[k + 1]!)
       }
-      u.set(right, i * size)
+      for (let k = 0; k < size; k++) u[k * stages + i] = right[k]!
     }
     counts[3]! += stages * blocks
     return judge()
@@ -136,7 +152,7 @@ export function createSensitivityKernel(
     for (let b = 0; b < blocks; b++) {
       let sum = 0
       for (let k = b * n; k < (b + 1) * n; k++) {
-        const error = u[last * size + k]!
+        const error = u[k * stages + last]!
         const end = trial[k]! + error
         trial[k] = end
         check += end - end
@@ -212,7 +228,7 @@ export function createSensitivityKernel(
       for (let q = 0; q < denseRows; q++) {
         for (let k = 0; k < size; k++) {
           let sum = 0
-          for (let j = 0; j < stages; j++) sum += tableau.dense[q]![j]! * u[j * size + k]!
+          for (let j = 0; j < stages; j++) sum += denseWeights[q * stages + j]! * u[k * stages + j]!
           dense[q * size + k] = sum
         }
       }

@@ -75,8 +75,12 @@ export function conservedTotals(
   const keys = [...found].sort()
   if (stateSpecies.some((s) => s !== null && s.charge !== 0)) keys.push(CHARGE)
   return combinations(keys, exchanged).flatMap((vector) => {
-    const weights = Float64Array.from(stateSpecies, (s) => (s ? keys.reduce((sum, key, i) => sum + vector[i]! * countOf(s, key), 0) : 0))
-    if (weights.every((w) => Math.abs(w) < ROUND_OFF)) return []
+    // What thirds and ninths leave of a zero must be zero: on a species in great excess it would pass for a share of the total.
+    const exact = (w: number): number => (Math.abs(w) < ROUND_OFF ? 0 : w)
+    const weights = Float64Array.from(stateSpecies, (s) =>
+      s ? exact(keys.reduce((sum, key, i) => sum + vector[i]! * countOf(s, key), 0)) : 0,
+    )
+    if (weights.every((w) => w === 0)) return []
     for (let rate = 0; rate < rateCount; rate++) {
       let change = 0
       for (let state = 0; state < weights.length; state++) change += weights[state]! * stoichiometry(state, rate)

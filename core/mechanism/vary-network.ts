@@ -17,6 +17,7 @@ import type { SpeciesId } from '../matter/index.ts'
 import { TEMPERATURE_STATE } from './compile-network.ts'
 import type { Network } from './network.ts'
 import { networkTangent, type SlotChange } from './network-tangent.ts'
+import { operations } from './slot-expression.ts'
 
 /**
  * One parameter p, as the rates at which it moves what a run begins with. An ingredient of a pour moves several starts at once; a
@@ -76,10 +77,75 @@ function changesOf(network: Network, variation: Variation): readonly SlotChange[
   return changes
 }
 
+/** A product of slots in a rate, with the places in it of the slots that a variation moves. */
+interface MovedProduct {
+  readonly coefficient: number
+  readonly slots: readonly number[]
+  readonly moved: readonly { readonly place: number; readonly change: SlotChange }[]
+  /** States that the rate changes, with the place of its coefficient. */
+  readonly targets: readonly { readonly state: number; readonly term: number }[]
+}
+
+/** Products that these changes move; null where one reaches a rate through an auxiliary or moves many constants (temperature): all must be gone through. */
+function productsMoved(network: Network, changes: readonly SlotChange[]): readonly MovedProduct[] | null {
+  const t = network.tables
+  const bySlot = new Map(changes.map((c) => [c.slot, c]))
+  if (bySlot.has(t.temperatureSlot)) return null
+  for (let i = 0; i < t.code.length; i += 2) if (t.code[i] === operations.load && bySlot.has(t.code[i + 1]!)) return null
+  const targetsOf = (rate: number): MovedProduct['targets'] =>
+    network.stateNames.flatMap((_, state) => {
+      const terms = Array.from({ length: t.rowStart[state + 1]! - t.rowStart[state]! }, (__, i) => t.rowStart[state]! + i)
+      return terms.filter((term) => t.rowRate[term] === rate).map((term) => ({ state, term }))
+    })
+  const found: MovedProduct[] = []
+  for (let rate = 0; rate < t.rateCount; rate++) {
+    for (let m = t.monomialStart[rate]!; m < t.monomialStart[rate + 1]!; m++) {
+      const slots = [...t.factors.subarray(t.factorStart[m], t.factorStart[m + 1])]
+      const moved = slots.flatMap((slot, place) => (bySlot.has(slot) ? [{ place, change: bySlot.get(slot)! }] : []))
+      if (moved.length > 0) found.push({ coefficient: t.monomialCoefficient[m]!, slots, moved, targets: targetsOf(rate) })
+    }
+  }
+  return found
+}
+
 /** The network with exact derivatives in the directions of these variations; it stays usable, and what is set on it counts at once. */
 export function varyNetwork(network: Network, variations: readonly Variation[]): VariedSystem {
   const tangent = networkTangent(network)
   const changes = variations.map((v) => changesOf(network, v))
+  const products = changes.map((c) => productsMoved(network, c))
+  const { rowStart, columns } = network.pattern
+  const { slots, rowCoefficient } = network.live
+  /** The Jacobian at `at`, and the numbers of the network then: all parameters ask for the same state in turn. */
+  const jacobian = new Float64Array(columns.length)
+  const at = new Float64Array(network.size).fill(Number.NaN)
+  const numbers = new Float64Array(slots.length)
+  const setting = network.emittable?.changes
+  const settingAt = Int32Array.of(0)
+
+  function settle(timeS: number, y: Float64Array): void {
+    let isSame = setting !== undefined && setting[0] === settingAt[0]
+    for (let i = 0; isSame && i < y.length; i++) isSame = at[i] === y[i]
+    if (isSame) return
+    network.jacobian(timeS, y, jacobian)
+    numbers.set(slots)
+    at.set(y)
+    settingAt[0] = setting?.[0] ?? 0
+  }
+
+  /** ∂f/∂p added to `out`, from the products that p moves. */
+  function addMoved(moved: readonly MovedProduct[], out: Float64Array): void {
+    for (const product of moved) {
+      let sum = 0
+      for (const { place, change } of product.moved) {
+        let slope = change.relative ? change.amount * numbers[change.slot]! : change.amount
+        for (let f = 0; f < product.slots.length; f++) if (f !== place) slope *= numbers[product.slots[f]!]!
+        sum += slope
+      }
+      const rate = product.coefficient * sum
+      for (const { state, term } of product.targets) out[state] = out[state]! + rowCoefficient[term]! * rate
+    }
+  }
+
   return {
     size: network.size,
     pattern: network.pattern,
@@ -90,8 +156,19 @@ export function varyNetwork(network: Network, variations: readonly Variation[]):
     jacobian: (timeS, y, values) => {
       network.jacobian(timeS, y, values)
     },
-    ratesAlong: (timeS, y, parameter, s, out) => {
-      tangent.rates(timeS, y, s, changes[parameter]!, out)
+    ratesAlong(timeS, y, parameter, s, out) {
+      const moved = products[parameter]!
+      if (moved === null) {
+        tangent.rates(timeS, y, s, changes[parameter]!, out)
+        return
+      }
+      settle(timeS, y)
+      for (let i = 0; i < out.length; i++) {
+        let sum = 0
+        for (let p = rowStart[i]!; p < rowStart[i + 1]!; p++) sum += jacobian[p]! * s[columns[p]!]!
+        out[i] = sum
+      }
+      addMoved(moved, out)
     },
     jacobianAlong: (timeS, y, parameter, s, values) => {
       tangent.jacobian(timeS, y, s, changes[parameter]!, values)
