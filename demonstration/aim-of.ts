@@ -1,5 +1,6 @@
 /** Aiming one vessel at a wanted time, period or length by changing one amount of the document; answered in what to weigh and measure. */
 import { done, type Outcome, type Problem, refuse } from '@beakertide/basis/problems'
+import { formatNumber } from '@beakertide/basis/units'
 import type { Cautions } from '@beakertide/core/cautions'
 import {
   type Aim,
@@ -12,7 +13,7 @@ import {
   presentValue,
 } from '@beakertide/core/rehearsal'
 import { changedRecipe, type Constraint, constraintOf, keyOf } from './changed-recipe.ts'
-import { bandOfVessel, bandRehearsal, type DayFacts, type Prepared, type RehearsalOptions, requestFor, usualRehearsal } from './day.ts'
+import { bandOfVessel, type DayFacts, type Prepared, type RehearsalOptions, requestFor, usualRehearsal } from './day.ts'
 import { readAmountValue } from './vary-of.ts'
 
 export interface AimWish {
@@ -63,7 +64,7 @@ export interface AimResult {
   readonly present: { readonly value: number; readonly result: number | null }
   /** The value found, or the nearest that can be had; null when the feature is nowhere. */
   readonly value: number | null
-  /** What a fresh rehearsal of the changed document gives at `value`, to the usual accuracy. */
+  /** What a fresh, finer rehearsal of the changed document gives at `value`. */
   readonly result: number | null
   /** Ten to ninety in a hundred of `result`, the model's stated error included; null when there is no result or none is wanted. */
   readonly band: BandValue | null
@@ -88,7 +89,12 @@ const BOUND_HALVINGS = 12
 /** Times aimed at must lie well within the rehearsed time. */
 const ROOM_AFTER = 1.6
 const LONGEST_S = 86_400
-const MOST_SAMPLES = 12_001
+const MOST_SAMPLES = 20_001
+/** Times of turns are as fine as the samples; a search by half a per cent of ten seconds needs these, s. */
+const SAMPLE_S = 0.1
+/** The answer is rehearsed again with so much more accuracy than the search; beyond this share of a difference it is not sharp. */
+const FINER = 10
+const SHARP = 0.02
 
 /** The farthest value towards `end` at which nothing forbids it. Constraints are taken to begin once on the way out. */
 function boundTowards(end: number, from: number, isLog: boolean, forbids: (value: number) => Constraint | null): AimBound {
@@ -180,6 +186,7 @@ export function aimOfVessel(prepared: Prepared, wish: AimWish, facts: DayFacts):
   const value = aim.nearest?.value ?? null
   const changed = value === null ? null : at(value)
   const after = changed?.ok ? changed.value : null
+  const result = value === null ? null : rehearsed(value, options.final)
   const band = after && wish.band > 0 ? bandFor(after, wish, options.lengthS, facts) : null
   return done({
     vessel: wish.vessel,
@@ -191,14 +198,28 @@ export function aimOfVessel(prepared: Prepared, wish: AimWish, facts: DayFacts):
     answer: aim.answer,
     present: { value: present, result: rehearsed(present, options.search) },
     value,
-    result: value === null ? null : rehearsed(value, options.final),
+    result,
     band,
     change: after && amount.of === 'ingredient' ? changesOf(prepared, after, amount.portions) : [],
     bounds,
     samples: aim.samples,
     cautions: after?.cautions ?? null,
-    remarks: after ? newRemarks(prepared, after) : [],
+    remarks: [...(after ? newRemarks(prepared, after) : []), ...notSharp(aim, result, where)],
   })
+}
+
+/** Said when a finer rehearsal gives something else: the feature answers to the least change (a train of turns that merge, say). */
+function notSharp(aim: Aim, result: number | null, where: string): readonly Problem[] {
+  const searched = aim.nearest?.result ?? null
+  if (searched === null || (result !== null && Math.abs(result / searched - 1) <= SHARP)) return []
+  return [
+    {
+      code: 'demonstration/aim-not-sharp',
+      where,
+      what: `the search gave ${formatNumber(searched, 3)}, a finer rehearsal gives ${result === null ? 'nothing' : formatNumber(result, 3)}: it answers to the least change there`,
+      todo: 'aim a little away from it, and trust the band, not the number',
+    },
+  ]
 }
 
 /** Rehearsals long enough for what is wanted, and sampled as finely as the usual ones. */
@@ -208,10 +229,12 @@ function optionsFor(wish: AimWish, prepared: Prepared): { lengthS: number; searc
   const lengthS = isTime ? Math.max(rehearseS, ROOM_AFTER * wish.wanted[1]) : rehearseS
   const finely = (o: RehearsalOptions): RehearsalOptions => ({
     ...o,
-    samples: Math.min(MOST_SAMPLES, Math.round((o.samples * lengthS) / rehearseS)),
+    samples: Math.min(MOST_SAMPLES, Math.max(Math.round((o.samples * lengthS) / rehearseS), Math.ceil(lengthS / SAMPLE_S))),
     ...(wish.shouldStop ? { shouldStop: wish.shouldStop } : {}),
   })
-  return { lengthS, search: finely(bandRehearsal), final: finely(usualRehearsal) }
+  const search = finely(usualRehearsal)
+  const twice = Math.min(MOST_SAMPLES, 2 * search.samples - 1)
+  return { lengthS, search, final: { ...search, relativeTolerance: search.relativeTolerance / FINER, samples: twice } }
 }
 
 function bandFor(after: Prepared, wish: AimWish, lengthS: number, facts: DayFacts): BandValue | null {

@@ -14,7 +14,7 @@ export const JSON_FORMAT = 'beakertide/1'
 export const EXIT = { done: 0, problems: 1, usedWrongly: 2 } as const
 
 /** Problems with these codes lie in how the command was called, not in the document. */
-const WRONG_USE = /^desk\/(cannot-read|cannot-write|no-such-vessel|no-such-mechanism)$/
+const WRONG_USE = /^desk\/(cannot-read|cannot-write|no-such-vessel|no-such-mechanism|one-aim)$/
 
 export interface AnswerFlags {
   readonly json?: boolean
@@ -30,6 +30,8 @@ export interface Answer {
   readonly papers: readonly Paper[]
   /** Names of species, for typesetting what is said beside the papers. */
   readonly book?: SpeciesBook
+  /** A drawing that only a terminal needs, line by line, after the papers. */
+  readonly drawing?: readonly string[]
   /** Said last, after the papers: what was written. */
   readonly last?: string
   /** What JSON carries beside format, command, cautions and problems. */
@@ -88,6 +90,7 @@ export function give(door: Door, flags: AnswerFlags, answer: Answer): void {
     const dangerLines = remarkLines(dangers, '', look, book)
     if (dangerLines.length > 0) stdout.write(`!! DANGER in this document\n${dangerLines.join('\n')}\n\n`)
     stdout.write(papers)
+    if (answer.drawing !== undefined) stdout.write(`\n${answer.drawing.join('\n')}\n`)
     const others = warnings.filter((w) => !w.danger)
     const rest = remarkLines(others, squeezed(papers), look, book)
     if (rest.length > 0) stdout.write(`\nAlso worth knowing\n${rest.join('\n')}\n`)

@@ -1,14 +1,18 @@
 /** The command line: one program, its commands in the order of the day. */
 import { buildApplication, buildRouteMap, run } from '@stricli/core'
 import { EXIT } from './answer.ts'
+import { aimCommand } from './commands/aim.ts'
 import { checkCommand } from './commands/check.ts'
 import { clearCommand } from './commands/clear.ts'
+import { coastCommand } from './commands/coast.ts'
 import { compareRecipesCommand } from './commands/compare-recipes.ts'
 import { mechanismsCommand } from './commands/mechanisms.ts'
+import { mistakesCommand } from './commands/mistakes.ts'
 import { reasonsCommand } from './commands/reasons.ts'
 import { rehearseCommand } from './commands/rehearse.ts'
 import { dayCommand, sheetCommand } from './commands/sheet.ts'
 import { sourcesCommand } from './commands/sources.ts'
+import { varyCommand } from './commands/vary.ts'
 import { weighCommand } from './commands/weigh.ts'
 import { VERSION } from './imprint.ts'
 import { type Door, realDoor } from './terminal/door.ts'
@@ -20,6 +24,10 @@ const routes = {
   weigh: weighCommand,
   rehearse: rehearseCommand,
   reasons: reasonsCommand,
+  vary: varyCommand,
+  coast: coastCommand,
+  aim: aimCommand,
+  mistakes: mistakesCommand,
   compareRecipes: compareRecipesCommand,
   clear: clearCommand,
   sheet: sheetCommand,

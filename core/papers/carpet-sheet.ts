@@ -180,7 +180,9 @@ function aimLines(aim: AimToPrint): readonly string[] {
     aim.unit === 'times' ? `${formatNumber(v, 3)} times the ${aim.by} of the recipe` : `${formatNumber(v, 3)} °C`
   const [low, high] = aim.wanted
   const wanted = low === high ? number(low) : `${number(low)} to ${number(high)}`
-  const lines = [`Wanted: ${FEATURE_WORDS[aim.feature]}, ${wanted}. As the recipe is: ${number(aim.present.result)}.`]
+  const lines = [
+    `Wanted: ${FEATURE_WORDS[aim.feature]}, ${wanted}. As the recipe is: ${aim.present.result === null ? 'not within the rehearsed time' : number(aim.present.result)}.`,
+  ]
   const bound = (side: 'low' | 'high'): string => {
     const b = aim.bounds[side]
     return b.set === 'wish'
@@ -258,6 +260,14 @@ export function aimSheet(title: string, aim: AimToPrint, cautions: Cautions, boo
   )
 }
 
+const COUNTED_WORDS: Readonly<Record<MistakesFound['counted'][number]['of'], string>> = {
+  'first-turn': 'first change',
+  period: 'period',
+  cycles: 'cycles',
+  length: 'last change',
+  'end-colour': 'colour at the end',
+}
+
 /** Explanations printed in full. */
 const PRINTED = 8
 
@@ -281,7 +291,11 @@ export function mistakesSheet(title: string, found: MistakesFound, cautions: Cau
     asWritten && found.asWritten > 0
       ? [`The recipe as written is ${formatNumber(asWritten.distance, 2)} deviations from what was seen.`]
       : []
-  const stated = found.counted.map((c) => `${c.of} within a factor ${formatNumber(c.factor, 3)} (${c.from})`).join(', ')
+  const factors = (c: MistakesFound['counted'][number]): string =>
+    c.factorUp === c.factorDown
+      ? `a factor ${formatNumber(c.factorUp, 3)}`
+      : `a factor ${formatNumber(c.factorUp, 3)} up and ${formatNumber(c.factorDown, 3)} down`
+  const stated = found.counted.map((c) => `${COUNTED_WORDS[c.of]} within ${factors(c)} (${c.from})`).join(', ')
   const blocks: Block[] = [
     dangerBlock(cautions),
     { block: 'text', text: [verdict, ...written].join(' ') },

@@ -95,9 +95,14 @@ describe('a simulated mistake is found again', () => {
   })
   it('says what the model cannot cover', () => {
     expect(got.notCovered.join(' ')).toMatch(/chloride/)
-    expect(got.counted).toContainEqual({ of: 'period', factor: 1.25, from: 'assumed' })
+    expect(got.counted).toContainEqual({ of: 'period', factorUp: 1.25, factorDown: 1.25, from: 'assumed' })
     const stated = mechanism.bands.find((b) => b.feature === 'first-turn')!
-    expect(got.counted).toContainEqual({ of: 'first-turn', factor: stated.factorUp, from: 'stated by the mechanism' })
+    expect(got.counted).toContainEqual({
+      of: 'first-turn',
+      factorUp: stated.factorUp,
+      factorDown: stated.factorDown,
+      from: 'stated by the mechanism',
+    })
   })
 })
 

@@ -66,7 +66,13 @@ export interface MistakesFound {
   readonly notRehearsed: readonly string[]
   readonly notCovered: readonly string[]
   /** Relative standard deviations the misses are counted in, and where they come from. */
-  readonly counted: readonly { readonly of: Observable; readonly factor: number; readonly from: 'stated by the mechanism' | 'assumed' }[]
+  readonly counted: readonly {
+    readonly of: Observable
+    /** Ten-to-ninety factors of the model, for what is seen later or more, and for earlier or less. */
+    readonly factorUp: number
+    readonly factorDown: number
+    readonly from: 'stated by the mechanism' | 'assumed'
+  }[]
   readonly stopped: boolean
 }
 
@@ -164,9 +170,19 @@ function timeMiss(of: Observable, observed: number, predicted: number, p: Predic
   return apart / Math.hypot(Math.log(factor) / Z_AT_HIGH_SHARE, relativeWatch(of, observed))
 }
 
+/** True when one ends before the other, which goes on, has come so far. */
+function limitTellsApart(of: Observable, a: Predicted, b: Predicted): boolean {
+  if (a.stillGoing && b.stillGoing) return false
+  const [ends, goesOn] = a.stillGoing ? [b, a] : [a, b]
+  return (valueOf(ends, of) ?? 0) < (valueOf(goesOn, of) ?? 0)
+}
+
 /** Deviations by which watching alone tells two predictions apart in one observable. */
 function watchedApart(of: Observable, a: Predicted, b: Predicted): number {
-  if (of === 'end-colour') return sameColourWord(a.endColour, b.endColour) ? 0 : OTHER_COLOUR
+  // What still goes on has no colour at its end yet, and its cycles and length are lower limits.
+  const goesOn = a.stillGoing || b.stillGoing
+  if (of === 'end-colour') return goesOn || sameColourWord(a.endColour, b.endColour) ? 0 : OTHER_COLOUR
+  if (goesOn && (of === 'cycles' || of === 'length') && !limitTellsApart(of, a, b)) return 0
   const [x, y] = [valueOf(a, of), valueOf(b, of)]
   if (x === null && y === null) return 0
   if (x === null || y === null || (x === 0) !== (y === 0)) return ABSENT
@@ -245,8 +261,9 @@ export function explainBy(request: MistakesRequest, facts: RehearsalFacts): Mist
     notRehearsed,
     notCovered: notCovered(request),
     counted: OBSERVABLES.filter((of) => of !== 'end-colour').map((of) => {
-      const { factor, isStated } = factorOf(mechanism.bands, of, true, isSingle)
-      return { of, factor, from: isStated ? 'stated by the mechanism' : 'assumed' }
+      const up = factorOf(mechanism.bands, of, true, isSingle)
+      const down = factorOf(mechanism.bands, of, false, isSingle)
+      return { of, factorUp: up.factor, factorDown: down.factor, from: up.isStated ? 'stated by the mechanism' : 'assumed' }
     }),
     stopped,
   }
@@ -275,7 +292,8 @@ function separatingTests(a: Explanation, b: Explanation, seen: Observation): rea
     if (of === 'end-colour') return p.endColour
     const v = valueOf(p, of)
     if (v === null) return 'none'
-    return of === 'cycles' ? String(v) : `${Math.round(v)} s`
+    const limit = p.stillGoing && (of === 'cycles' || of === 'length') ? 'over ' : ''
+    return of === 'cycles' ? `${limit}${v}` : `${limit}${Math.round(v)} s`
   }
   const watched = OBSERVABLES.flatMap((of): readonly SeparatingTest[] => {
     const [what, key] = WATCHED[of]

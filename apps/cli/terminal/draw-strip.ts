@@ -20,7 +20,7 @@ const ink = (hex: string): string => `\u001b[38;2;${channels(hex).join(';')}m`
 const ground = (hex: string): string => `\u001b[48;2;${channels(hex).join(';')}m`
 
 /** Row of half-cells: each character shows two columns of time side by side. */
-function fullRow(halves: readonly string[]): string {
+export function fullRow(halves: readonly string[]): string {
   let row = ''
   for (let i = 0; i + 1 < halves.length; i += 2) row += `${ink(halves[i]!)}${ground(halves[i + 1]!)}▌`
   return row + RESET
