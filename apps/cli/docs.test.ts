@@ -32,7 +32,7 @@ describe('what the pages promise', () => {
   it('the README names every verb, and every verb has help', async () => {
     const { out } = await call(['--help'])
     const verbs = [...out.matchAll(/^ {2}beakertide ([a-z-]+) \[/gm)].map((m) => m[1] ?? '')
-    expect(verbs).toHaveLength(10)
+    expect(verbs).toHaveLength(14)
     for (const verb of verbs) {
       expect(text('README.md')).toContain(`| \`${verb}\``)
       expect((await call([verb, '--help'])).out).toContain('--json')

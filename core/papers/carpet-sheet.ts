@@ -174,12 +174,14 @@ const FEATURE_WORDS: Readonly<Record<AimFeature, string>> = {
 function aimLines(aim: AimToPrint): readonly string[] {
   const number = (v: number | null): string => {
     if (v === null) return 'none'
-    return aim.feature === 'cycles' ? String(Math.round(v)) : v < 120 ? `${formatNumber(v, 3)} s` : timeWords(v)
+    return aim.feature === 'cycles' ? String(Math.round(v)) : aboutTime(v)
   }
   const value = (v: number): string =>
     aim.unit === 'times' ? `${formatNumber(v, 3)} times the ${aim.by} of the recipe` : `${formatNumber(v, 3)} °C`
   const [low, high] = aim.wanted
-  const wanted = low === high ? number(low) : `${number(low)} to ${number(high)}`
+  // A wish is printed as it was made, a prediction with the digits it has earned.
+  const wish = (v: number): string => (aim.feature === 'cycles' ? String(v) : v < 120 ? `${Number(v.toPrecision(3))} s` : timeWords(v))
+  const wanted = low === high ? wish(low) : `${wish(low)} to ${wish(high)}`
   const lines = [
     `Wanted: ${FEATURE_WORDS[aim.feature]}, ${wanted}. As the recipe is: ${aim.present.result === null ? 'not within the rehearsed time' : number(aim.present.result)}.`,
   ]
