@@ -32,7 +32,7 @@ const carpet: Carpet = {
   rows: [row(0.5, 80), row(1, 40), row(2, 20)],
   stopped: false,
 }
-const draw = (c: Carpet): string => drawCarpet({ carpet: c, widthPx: 642, rowPx: 20, label: 'carpet' })
+const draw = (c: Carpet): string => drawCarpet({ carpet: c, widthPx: 682, rowPx: 20, label: 'carpet' })
 
 describe('the carpet as a picture', () => {
   const svg = draw(carpet)

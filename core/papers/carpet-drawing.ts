@@ -15,7 +15,7 @@ export interface CarpetDrawing {
 }
 
 const LEFT_PX = 92
-const RIGHT_PX = 150
+const RIGHT_PX = 190
 const HEAD_PX = 26
 const FOOT_PX = 28
 /** Under every strip: ticks at the turns, and the names of settled colours where they fit. */
