@@ -2,6 +2,7 @@ import { readFileSync } from 'node:fs'
 import { describe, expect, it } from 'vitest'
 import { VERSION } from './imprint.ts'
 import { textWidth } from './terminal/text-layout.ts'
+import { readExchange } from '@beakertide/core/mechanism'
 import { call, right, wrong } from './testing/fake-door.ts'
 
 const ESCAPE = '\u001b'
@@ -39,6 +40,21 @@ describe('every verb', () => {
     const { out, code } = await call(['mechanisms', ...args])
     expect(code).toBe(0)
     expect(out).toContain('A model is no permission')
+  })
+  it('mechanisms --sbml writes a file of the open standard that our own reader takes back whole', async () => {
+    const { out, code, written } = await call(['mechanisms', 'iodate-bisulfite', '--sbml', 'steps.xml'])
+    expect(code).toBe(0)
+    expect(out).toContain('Wrote steps.xml.')
+    const back = readExchange(written.get('steps.xml')!, 'steps.xml')
+    if (!back.ok) throw new Error(back.problems.map((p) => p.what).join('; '))
+    // Seven steps, four of them reversible and written as one reaction each.
+    expect(back.value.reactions.length).toBe(7)
+    expect(back.value.species.map((x) => x.name)).toContain('IO3-')
+  })
+  it('mechanisms --sbml without a name is wrong use', async () => {
+    const { err, code } = await call(['mechanisms', '--sbml', 'steps.xml'])
+    expect(code).toBe(2)
+    expect(err).toContain('desk/which-mechanism')
   })
 
   it('the full cautions stand once in an answer of two papers', async () => {
