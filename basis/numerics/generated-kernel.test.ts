@@ -2,6 +2,7 @@ import * as fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
 import { createGeneratedKernel } from './generated-kernel.ts'
 import { createIntegrator, createIntegratorFor } from './integrator.ts'
+import { plainArithmetic } from './invariants.ts'
 import { BELOW_FLOOR, NOT_FINITE, type OdeSystem, type RunRequest, SINGULAR, type StepKernel } from './ode.ts'
 import { createProductSystem, type ProductRate } from './product-system.ts'
 import { randomStream } from './random.ts'
@@ -236,5 +237,74 @@ describe('when code is generated', () => {
     }
     same(without.end, withCode.end)
     expect(without.end[0]).toBeCloseTo(Math.exp(-0.731 * 3), 4)
+  })
+})
+
+describe('held totals in generated code', () => {
+  const chain = (size: number): OdeSystem =>
+    createProductSystem(
+      size,
+      Array.from({ length: size }, (_, i) => ({
+        constant: 1 + i,
+        factors: [i],
+        changes: [[i, -1] as const, [(i + 1) % size, 1] as const],
+      })),
+    )
+  it('measure and correct as the plain arithmetic does, to the last bit: dependent and empty totals, some not held', () => {
+    fc.assert(
+      fc.property(
+        fc.integer({ min: 0, max: 1e6 }),
+        fc.integer({ min: 2, max: 17 }),
+        fc.integer({ min: 1, max: 8 }),
+        (seed, size, count) => {
+          const random = randomStream(seed, 'totals')
+          const whole = (): number => Math.floor(7 * random.uniform()) - 3
+          const weights = Array.from({ length: count }, () =>
+            Float64Array.from({ length: size }, () => (random.uniform() < 0.4 ? 0 : whole())),
+          )
+          if (count > 2) weights[2] = weights[0]!.map((w, k) => w + 2 * weights[1]![k]!)
+          const kernel = createGeneratedKernel(chain(size), methods.rodas4)!
+          const code = kernel.totalsArithmetic!(weights)!
+          const plain = plainArithmetic(weights, size)
+          const y = Float64Array.from({ length: size }, () => (random.uniform() < 0.1 ? 0 : random.uniform() - 0.05))
+          for (const arithmetic of [code, plain]) {
+            const numbers = randomStream(seed, 'wanted')
+            for (let i = 0; i < count; i++) {
+              arithmetic.totals[i] =
+                numbers.uniform() < 0.1 ? 0 : weights[i]!.reduce((sum, w, k) => sum + w * y[k]! * (1 + 1e-9 * numbers.uniform()), 0)
+              arithmetic.scales[i] = numbers.uniform() < 0.2 ? 0 : numbers.uniform()
+              arithmetic.kept[i] = numbers.uniform() < 0.8 ? 1 : 0
+            }
+          }
+          kernel.state.set(y)
+          kernel.trial.set(y)
+          expect(code.measure(kernel.trial)).toBe(plain.measure(y))
+          expect(code.measure(kernel.state)).toBe(plain.measure(y))
+          same(code.shares, plain.shares)
+          code.correct(kernel.state)
+          plain.correct(y)
+          same(kernel.state, y)
+          expect(code.measure(kernel.state)).toBe(plain.measure(y))
+        },
+      ),
+      { numRuns: 150, seed: 22 },
+    )
+  })
+  it('are left to the plain arithmetic when there are very many, and the run is the same', () => {
+    const size = 60
+    const weights = Array.from({ length: 60 }, () => new Float64Array(size).fill(1))
+    expect(createGeneratedKernel(chain(size), methods.rodas4)!.totalsArithmetic!(weights)).toBe(null)
+    const request: RunRequest = {
+      fromS: 0,
+      toS: 1,
+      y0: Array.from({ length: size }, (_, i) => 1 / (1 + i)),
+      tolerances: { relative: 1e-4, absolute: 1e-9 },
+      keep: 'end',
+      invariants: weights.map((w, i) => ({ name: `total ${i}`, weights: w })),
+    }
+    const { tables, code } = both(chain(size), 'rodas4')
+    const [a, b] = [createIntegratorFor(tables).run(request), createIntegratorFor(code).run(request)]
+    same(b.end, a.end)
+    expect(b.drift).toEqual(a.drift)
   })
 })

@@ -1,23 +1,27 @@
 /** Generated code behind the same interface as the table-driven kernel, which stays as reference and as fallback. */
+import { invariant } from '../problems/index.ts'
 import type { Emittable } from './emittable.ts'
-import { BELOW_FLOOR, type OdeSystem, SINGULAR, type StepKernel } from './ode.ts'
+import { BELOW_FLOOR, type OdeSystem, SINGULAR, type StepKernel, type TotalsArithmetic } from './ode.ts'
 import { createRosenbrockKernel, imbalanceOf, type StepStart, stepFromBend } from './rosenbrock-kernel.ts'
 import type { RosenbrockTableau } from './rosenbrock-tableau.ts'
-import { compileModule, instantiate, type WasmModule } from './wasm-host.ts'
-import { coefficientsOf, encodeStep, NEEDS_PIVOTING, type StepLayout } from './wasm-step.ts'
+import { compileModule, createModuleStore, instantiate, type WasmModule } from './wasm-host.ts'
+import { coefficientsOf, encodeStep, NEEDS_PIVOTING, type StepLayout, TOTALS_ROOM } from './wasm-step.ts'
+import { encodeTotals, totalsPlaces, totalsRoom } from './wasm-totals.ts'
 
 /** Code longer than this many operations runs from tables: straight-line code of thousands of species takes too long to compile. */
 const MOST_OPERATIONS = 60_000
-/** Compiled modules that are kept; the one not used for longest goes first. */
+/** Compiled modules that are kept. */
 const MOST_MODULES = 48
 
 interface Compiled {
-  readonly module: WasmModule
+  /** Null: the host would not compile it. */
+  readonly module: WasmModule | null
   readonly layout: StepLayout
 }
 
-/** By structure, so that a sweep, a band or another vessel of the same mechanism compiles nothing. Null: the host would not compile it. */
-const compiled = new Map<string, Compiled | null>()
+/** By structure, so that a sweep, a band or another vessel of the same mechanism compiles nothing. */
+const steps = createModuleStore<Compiled>(MOST_MODULES)
+const totalsModules = createModuleStore<{ readonly module: WasmModule | null }>(MOST_MODULES)
 
 /** The kernel's functions as they come out of the module. */
 interface StepExports {
@@ -26,6 +30,11 @@ interface StepExports {
   attempt(hS: number): number
   interpolate(): void
   accept(): void
+}
+
+interface TotalsExports {
+  measure(address: number): number
+  correct(address: number): void
 }
 
 const math = { exp: Math.exp, ln: Math.log, log10: Math.log10, pow: Math.pow }
@@ -37,21 +46,12 @@ function emittableOf(system: OdeSystem): Emittable | null {
   return emittable.rates === system.rates && emittable.jacobian === system.jacobian ? emittable : null
 }
 
-function compiledFor(emittable: Emittable, system: OdeSystem, tableau: RosenbrockTableau): Compiled | null {
+function compiledFor(emittable: Emittable, system: OdeSystem, tableau: RosenbrockTableau): Compiled {
   const { rowStart, columns } = system.pattern
-  const key = `${tableau.name} ${rowStart.join()} ${columns.join()} ${emittable.key}`
-  const known = compiled.get(key)
-  if (known !== undefined) {
-    compiled.delete(key)
-    compiled.set(key, known)
-    return known
-  }
-  const { bytes, layout } = encodeStep(emittable, system.pattern, tableau)
-  const module = compileModule(bytes)
-  const made = module === null ? null : { module, layout }
-  compiled.set(key, made)
-  if (compiled.size > MOST_MODULES) for (const oldest of compiled.keys()) if (compiled.size > MOST_MODULES) compiled.delete(oldest)
-  return made
+  return steps(`${tableau.name} ${rowStart.join()} ${columns.join()} ${emittable.key}`, () => {
+    const { bytes, layout } = encodeStep(emittable, system.pattern, tableau)
+    return { module: compileModule(bytes), layout }
+  })
 }
 
 /**
@@ -62,10 +62,9 @@ function compiledFor(emittable: Emittable, system: OdeSystem, tableau: Rosenbroc
 export function createGeneratedKernel(system: OdeSystem, tableau: RosenbrockTableau): StepKernel | null {
   const emittable = emittableOf(system)
   if (emittable === null || emittable.operations > MOST_OPERATIONS) return null
-  const made = compiledFor(emittable, system, tableau)
-  const instance = made === null ? null : instantiate(made.module, { math })
-  if (made === null || instance === null) return null
-  return kernelOn(system, emittable, tableau, made.layout, instance.exports as unknown as StepExports)
+  const { module, layout } = compiledFor(emittable, system, tableau)
+  const instance = module === null ? null : instantiate(module, { math })
+  return instance === null ? null : kernelOn(system, emittable, tableau, layout, instance.exports as unknown as StepExports)
 }
 
 function kernelOn(system: OdeSystem, emittable: Emittable, tableau: RosenbrockTableau, layout: StepLayout, code: StepExports): StepKernel {
@@ -94,7 +93,8 @@ function kernelOn(system: OdeSystem, emittable: Emittable, tableau: RosenbrockTa
   let changesSeen = -1
   let reference: StepKernel | null = null
   let byReference = false
-  let lastError = 0
+  /** In an array, because a captured number would be boxed at every step. */
+  const lastError = new Float64Array(1)
 
   /** The same step by the table-driven kernel, which can pivot. */
   function attemptByReference(timeS: number, hS: number): number {
@@ -111,6 +111,39 @@ function kernelOn(system: OdeSystem, emittable: Emittable, tableau: RosenbrockTa
     return error
   }
 
+  /** Runs of one system hold the same totals again and again. */
+  let heldBefore: { readonly weights: readonly Float64Array[]; readonly arithmetic: TotalsArithmetic | null } | null = null
+
+  function totalsArithmetic(weights: readonly Float64Array[]): TotalsArithmetic | null {
+    const asBefore = heldBefore?.weights.length === weights.length && heldBefore.weights.every((w, i) => w === weights[i])
+    if (heldBefore === null || !asBefore) heldBefore = { weights, arithmetic: makeTotals(weights) }
+    return heldBefore.arithmetic
+  }
+
+  function makeTotals(weights: readonly Float64Array[]): TotalsArithmetic | null {
+    const m = weights.length
+    if (totalsRoom(m) > TOTALS_ROOM) return null
+    const places = totalsPlaces(layout.totals, m)
+    const { module } = totalsModules(`${n} ${layout.totals} ${layout.bytes} ${weights.map((w) => w.join()).join(';')}`, () => ({
+      module: compileModule(encodeTotals(weights, places, layout.bytes)),
+    }))
+    const instance = module === null ? null : instantiate(module, { host: { memory: code.memory } })
+    if (instance === null) return null
+    const held = instance.exports as unknown as TotalsExports
+    const addressOf = (y: Float64Array): number => (y === state ? layout.state : layout.trial)
+    return {
+      totals: view(places.totals, m),
+      scales: view(places.scales, m),
+      kept: view(places.kept, m),
+      shares: view(places.shares, m),
+      measure(y) {
+        invariant(y === state || y === trial, 'totals are held on the state and the trial of their kernel')
+        return held.measure(addressOf(y))
+      },
+      correct: (y) => held.correct(addressOf(y)),
+    }
+  }
+
   /** Asked only when a run ends there, so it is found then and not in every step. */
   function findOffender(): number {
     if (byReference && reference !== null) return reference.offender
@@ -125,7 +158,7 @@ function kernelOn(system: OdeSystem, emittable: Emittable, tableau: RosenbrockTa
         worst = k
       }
     }
-    return lastError === BELOW_FLOOR ? below : worst
+    return lastError[0] === BELOW_FLOOR ? below : worst
   }
 
   return {
@@ -138,6 +171,7 @@ function kernelOn(system: OdeSystem, emittable: Emittable, tableau: RosenbrockTa
       return findOffender()
     },
     counts,
+    totalsArithmetic,
     setTolerances(relativeTolerance, absoluteTolerance, lowest) {
       relative.fill(relativeTolerance)
       absolute.set(absoluteTolerance)
@@ -163,7 +197,7 @@ function kernelOn(system: OdeSystem, emittable: Emittable, tableau: RosenbrockTa
       byReference = false
       let error = code.attempt(hS)
       if (error === NEEDS_PIVOTING) error = attemptByReference(timeS, hS)
-      lastError = error
+      lastError[0] = error
       if (error === SINGULAR) return error
       counts[0]! += stages - 1
       counts[3]! += stages

@@ -2,12 +2,13 @@ import { invariant } from '../problems/index.ts'
 import { createStepStore, evaluateStep, type StepStore } from './dense-output.ts'
 import { createEventWatch } from './events.ts'
 import { createGeneratedKernel } from './generated-kernel.ts'
-import { createInvariantHold } from './invariants.ts'
+import { createInvariantHold, type InvariantHold } from './invariants.ts'
 import {
   BELOW_FLOOR,
   type Break,
   type Ending,
   type Integrator,
+  type Invariant,
   NOT_FINITE,
   type OdeSystem,
   type RunRequest,
@@ -77,6 +78,12 @@ const adviceFor = {
   cancelled: 'stopped on request; the part before this time is good',
 } as const
 
+function holdOf(kernel: StepKernel, invariants: readonly Invariant[]): InvariantHold | null {
+  if (invariants.length === 0) return null
+  const own = kernel.totalsArithmetic?.(invariants.map((i) => i.weights)) ?? undefined
+  return createInvariantHold(invariants, kernel.size, own)
+}
+
 /**
  * Drives any kernel: step lengths, breaks, events, samples, storage and endings. Buffers of the kernel are reused from run to run;
  * a Solution owns its own arrays and stays valid.
@@ -101,7 +108,7 @@ export function createIntegratorFor(kernel: StepKernel): Integrator {
         ? createStepStore(n, rows, floor, request.mostBytes ?? DEFAULT_MOST_BYTES, expectedRecords)
         : null
     const watch = request.events !== undefined && request.events.length > 0 ? createEventWatch(request.events, n) : null
-    const totals = request.invariants !== undefined && request.invariants.length > 0 ? createInvariantHold(request.invariants, n) : null
+    const totals = holdOf(kernel, request.invariants ?? [])
     const wantedTimes = request.sample ?? []
     const sampled = new Float64Array(wantedTimes.length * n)
     const sampleRow = new Float64Array(n)

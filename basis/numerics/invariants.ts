@@ -1,4 +1,4 @@
-import type { Drift, Invariant, StepKernel } from './ode.ts'
+import type { Drift, Invariant, StepKernel, TotalsArithmetic } from './ode.ts'
 
 /** Σ w_i y_i. */
 export function weightedTotal(weights: Float64Array, y: Float64Array): number {
@@ -21,7 +21,7 @@ const LARGEST_IMBALANCE = 1e-10
 /** A step that moves a kept total by more than this share of it has lost its digits and must be repeated shorter. */
 const LARGEST_LOSS = 1e-6
 /** A pivot of W D Wᵀ below this share of its diagonal belongs to an invariant that depends on those before it. */
-const DEPENDENT = 1e-12
+export const DEPENDENT = 1e-12
 
 /** Holds and watches linear invariants of a run; see Drift for what is measured. */
 export interface InvariantHold {
@@ -56,50 +56,33 @@ function thinRows(rows: readonly Float64Array[]): ThinRows {
   return { start, component: Int32Array.from(component), factor: Float64Array.from(factor) }
 }
 
-/**
- * Rosenbrock steps keep linear invariants exactly in exact arithmetic. In doubles the solves lose about ε·h·k for a fast
- * equilibrium of rate k, which adds up over thousands of steps (1e-8 of a total on a real mechanism). So after each step
- * the totals are restored by the smallest change in the norm Σ δ_i²/|y_i|:
- *
- *     δ = D Wᵀ (W D Wᵀ)⁻¹ (totals − W y),   D = diag |y|
- *
- * Every species of a total changes by the same share of itself, so nothing changes sign and traces stay traces. A total that the
- * rates and the Jacobian do not keep is only watched: nothing is corrected and its change shows as drift.
- */
-export function createInvariantHold(invariants: readonly Invariant[], size: number): InvariantHold {
-  const m = invariants.length
-  const weights = invariants.map((i) => i.weights)
+/** The arithmetic over tables; generated code does the same in the same order. */
+export function plainArithmetic(weights: readonly Float64Array[], size: number): TotalsArithmetic {
+  const m = weights.length
   const thin = thinRows(weights)
-  /** Products of the weights of two totals, i ≥ j, row i(i+1)/2 + j. */
-  const crossed = thinRows(weights.flatMap((w, i) => weights.slice(0, i + 1).map((v) => w.map((x, k) => x * v[k]!))))
+  const crossed = thinRows(crossedWeights(weights))
   const byComponent = thinRows(Array.from({ length: size }, (_, k) => Float64Array.from(weights, (w) => w[k]!)))
   const totals = new Float64Array(m)
   const scales = new Float64Array(m)
+  const kept = new Float64Array(m)
+  const shares = new Float64Array(m)
   const missing = new Float64Array(m)
   const matrix = new Float64Array(m * m)
   const pivots = new Float64Array(m)
-  const worst = new Float64Array(m)
-  const at = new Float64Array(m)
-  const corrected = new Float64Array(m)
-  /** 1 for those that the rates keep. */
-  const kept = new Uint8Array(m)
 
-  /** Largest share of a held total that is missing; fills `missing` for all. */
   function measure(y: Float64Array): number {
     let largest = 0
     for (let i = 0; i < m; i++) {
       let total = 0
       for (let p = thin.start[i]!; p < thin.start[i + 1]!; p++) total += thin.factor[p]! * y[thin.component[p]!]!
       missing[i] = totals[i]! - total
-      const share = missing[i] === 0 ? 0 : Math.abs(missing[i]!) / scaleOf(i, y)
+      // Nothing there at the start: any amount later is judged against itself.
+      const scale = scales[i]! > 0 ? scales[i]! : grossTotal(weights[i]!, y)
+      const share = missing[i] === 0 ? 0 : Math.abs(missing[i]!) / scale
+      shares[i] = share
       if (kept[i] === 1 && share > largest) largest = share
     }
     return largest
-  }
-
-  /** Nothing there at the start: any amount later is judged against itself. */
-  function scaleOf(i: number, y: Float64Array): number {
-    return scales[i]! > 0 ? scales[i]! : grossTotal(weights[i]!, y)
   }
 
   /** L D Lᵀ of W |y| Wᵀ in place, a dependent row left out, then the multipliers into `missing`. */
@@ -115,7 +98,7 @@ export function createInvariantHold(invariants: readonly Invariant[], size: numb
     for (let j = 0; j < m; j++) {
       const diagonal = matrix[j * m + j]!
       let pivot = diagonal
-      for (let k = 0; k < j; k++) pivot -= matrix[j * m + k]! ** 2 * pivots[k]!
+      for (let k = 0; k < j; k++) pivot -= matrix[j * m + k]! * matrix[j * m + k]! * pivots[k]!
       pivots[j] = kept[j] === 1 && pivot > DEPENDENT * diagonal ? pivot : 0
       for (let i = j + 1; i < m; i++) {
         let sum = matrix[i * m + j]!
@@ -128,34 +111,68 @@ export function createInvariantHold(invariants: readonly Invariant[], size: numb
     for (let i = m - 1; i >= 0; i--) for (let k = i + 1; k < m; k++) missing[i] = missing[i]! - matrix[k * m + i]! * missing[k]!
   }
 
+  function correct(y: Float64Array): void {
+    multipliers(y)
+    for (let k = 0; k < size; k++) {
+      let sum = 0
+      for (let p = byComponent.start[k]!; p < byComponent.start[k + 1]!; p++) {
+        sum += byComponent.factor[p]! * missing[byComponent.component[p]!]!
+      }
+      y[k] = y[k]! + Math.abs(y[k]!) * sum
+    }
+  }
+
+  return { totals, scales, kept, shares, measure, correct }
+}
+
+/** Products of the weights of two totals, i ≥ j, in the place i(i+1)/2 + j. */
+export function crossedWeights(weights: readonly Float64Array[]): readonly Float64Array[] {
+  return weights.flatMap((w, i) => weights.slice(0, i + 1).map((v) => w.map((x, k) => x * v[k]!)))
+}
+
+/**
+ * Rosenbrock steps keep linear invariants exactly in exact arithmetic. In doubles the solves lose about ε·h·k for a fast
+ * equilibrium of rate k, which adds up over thousands of steps (1e-8 of a total on a real mechanism). So after each step
+ * the totals are restored by the smallest change in the norm Σ δ_i²/|y_i|:
+ *
+ *     δ = D Wᵀ (W D Wᵀ)⁻¹ (totals − W y),   D = diag |y|
+ *
+ * Every species of a total changes by the same share of itself, so nothing changes sign and traces stay traces. A total that the
+ * rates and the Jacobian do not keep is only watched: nothing is corrected and its change shows as drift.
+ */
+export function createInvariantHold(
+  invariants: readonly Invariant[],
+  size: number,
+  arithmetic: TotalsArithmetic = plainArithmetic(
+    invariants.map((i) => i.weights),
+    size,
+  ),
+): InvariantHold {
+  const m = invariants.length
+  const { totals, scales, kept, shares } = arithmetic
+  const worst = new Float64Array(m)
+  const at = new Float64Array(m)
+  const corrected = new Float64Array(m)
+
   return {
     start(y, kernel) {
       for (let i = 0; i < m; i++) {
-        kept[i] = kernel.imbalance(weights[i]!) <= LARGEST_IMBALANCE ? 1 : 0
-        totals[i] = weightedTotal(weights[i]!, y)
-        scales[i] = grossTotal(weights[i]!, y)
+        const { weights } = invariants[i]!
+        kept[i] = kernel.imbalance(weights) <= LARGEST_IMBALANCE ? 1 : 0
+        totals[i] = weightedTotal(weights, y)
+        scales[i] = grossTotal(weights, y)
       }
     },
-    spoilt: (y) => measure(y) > LARGEST_LOSS,
+    spoilt: (y) => arithmetic.measure(y) > LARGEST_LOSS,
     hold(timeS, y) {
-      const share = measure(y)
-      if (share > ROUNDING) {
-        for (let i = 0; i < m; i++) {
-          if (kept[i] === 1 && missing[i] !== 0) corrected[i] = corrected[i]! + Math.abs(missing[i]!) / scaleOf(i, y)
-        }
-        multipliers(y)
-        for (let k = 0; k < size; k++) {
-          let sum = 0
-          for (let p = byComponent.start[k]!; p < byComponent.start[k + 1]!; p++)
-            sum += byComponent.factor[p]! * missing[byComponent.component[p]!]!
-          y[k] = y[k]! + Math.abs(y[k]!) * sum
-        }
-        measure(y)
+      if (arithmetic.measure(y) > ROUNDING) {
+        for (let i = 0; i < m; i++) if (kept[i] === 1) corrected[i] = corrected[i]! + shares[i]!
+        arithmetic.correct(y)
+        arithmetic.measure(y)
       }
       for (let i = 0; i < m; i++) {
-        const drift = missing[i] === 0 ? 0 : Math.abs(missing[i]!) / scaleOf(i, y)
-        if (drift > worst[i]!) {
-          worst[i] = drift
+        if (shares[i]! > worst[i]!) {
+          worst[i] = shares[i]!
           at[i] = timeS
         }
       }

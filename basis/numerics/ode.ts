@@ -186,6 +186,20 @@ export interface MethodFacts {
   readonly source: string
 }
 
+/** The sums behind a hold. Rows of one entry a total, in the caller's arrays: set by the hold, or filled by `measure`. */
+export interface TotalsArithmetic {
+  /** Set by the hold: what the totals must be, their gross amounts (0: judge against what is there), and 1 for those to be held. */
+  readonly totals: Float64Array
+  readonly scales: Float64Array
+  readonly kept: Float64Array
+  /** Filled by `measure`: what is missing of each, as a share of its gross amount. */
+  readonly shares: Float64Array
+  /** The largest share among those to be held. */
+  measure(y: Float64Array): number
+  /** Puts back what the last `measure` found missing of those to be held. */
+  correct(y: Float64Array): void
+}
+
 /** `attempt` could not form the step: a stage or the result is not finite. */
 export const NOT_FINITE = -1
 /** `attempt` left a component below its floor; see `offender`. */
@@ -224,6 +238,8 @@ export interface StepKernel {
   imbalance(weights: Float64Array): number
   /** Error norm of a step of hS from `begin`'s state (≤ 1: within tolerance), or one of the negative codes. */
   attempt(timeS: number, hS: number): number
+  /** Arithmetic of held totals on this kernel's own `state` and `trial`; absent or null: the plain one serves. */
+  totalsArithmetic?(weights: readonly Float64Array[]): TotalsArithmetic | null
   /** Fills `dense` for the last attempt. */
   interpolate(): void
   /** state ← trial. */

@@ -35,7 +35,7 @@ const FOUR_FIFTHS_OF_ONE = 0.8 * 0x3ff00000
 function fifthRoot(x: number): number {
   whole[0] = x
   halves[upper] = halves[upper]! / 5 + FOUR_FIFTHS_OF_ONE
-  let y = whole[0]!
+  let y = whole[0]
   for (let i = 0; i < 2; i++) {
     const square = y * y
     y = 0.8 * y + (0.2 * x) / (square * square)
@@ -60,24 +60,24 @@ function rootOf(k: number): (x: number) => number {
 export function createStepControl(embeddedOrder: number): StepControl {
   const root = rootOf(embeddedOrder + 1)
   const leastRoot = root(LEAST_ERROR)
-  let lengthBefore = 0
-  let rootBefore = 0
+  /** Length of the step before and root of its error; in an array, because captured numbers would be boxed at every change. */
+  const before = new Float64Array(2)
   let justRejected = false
   return {
     restart() {
-      lengthBefore = 0
+      before[0] = 0
       justRejected = false
     },
     afterAccepted(hS, error) {
       const now = root(Math.max(error, SMALLEST_ERROR))
       let factor = SAFETY / now
-      if (lengthBefore > 0) {
-        const trend = (SAFETY * (hS / lengthBefore) * rootBefore) / (now * now)
+      if (before[0]! > 0) {
+        const trend = (SAFETY * (hS / before[0]!) * before[1]!) / (now * now)
         if (trend < factor) factor = trend
       }
       factor = Math.min(justRejected ? 1 : MOST_GROWTH, Math.max(MOST_SHRINK, factor))
-      lengthBefore = hS
-      rootBefore = Math.max(leastRoot, now)
+      before[0] = hS
+      before[1] = Math.max(leastRoot, now)
       justRejected = false
       return hS * factor
     },

@@ -286,10 +286,15 @@ export interface WasmFunction {
 }
 
 /**
- * Bytes of a module. Functions are numbered imports first, then `functions` in their order. It owns one memory of `memoryBytes`, rounded up to
- * pages and never growing, exported as "memory".
+ * Bytes of a module. Functions are numbered imports first, then `functions` in their order. It has one memory of `memoryBytes`, rounded up to pages and never
+ * growing: its own, exported as "memory", or that of another module, imported from "host" as "memory".
  */
-export function encodeModule(imports: readonly WasmImport[], functions: readonly WasmFunction[], memoryBytes: number): Uint8Array {
+export function encodeModule(
+  imports: readonly WasmImport[],
+  functions: readonly WasmFunction[],
+  memoryBytes: number,
+  memory: 'own' | 'imported' = 'own',
+): Uint8Array {
   const out = new Bytes()
   for (const byte of [0x00, 0x61, 0x73, 0x6d, 0x01, 0x00, 0x00, 0x00]) out.byte(byte)
   const section = (id: number, count: number, fill: (bytes: Bytes) => void): void => {
@@ -320,31 +325,39 @@ export function encodeModule(imports: readonly WasmImport[], functions: readonly
       }
     }
   })
-  section(2, imports.length, (bytes) => {
+  const pages = Math.ceil(memoryBytes / PAGE_BYTES)
+  invariant(pages >= 1 && pages <= 65536, `a module cannot have ${pages} pages of memory`)
+  /** At least and at most so many pages. */
+  const limits = (bytes: Bytes): void => {
+    bytes.byte(0x01)
+    bytes.whole(pages)
+    bytes.whole(pages)
+  }
+  section(2, imports.length + (memory === 'own' ? 0 : 1), (bytes) => {
     for (const [i, { module, name }] of imports.entries()) {
       bytes.text(module)
       bytes.text(name)
       bytes.byte(0x00)
       bytes.whole(importTypes[i]!)
     }
+    if (memory === 'own') return
+    bytes.text('host')
+    bytes.text('memory')
+    bytes.byte(0x02)
+    limits(bytes)
   })
   section(3, functions.length, (bytes) => {
     for (const type of functionTypes) bytes.whole(type)
   })
-  const pages = Math.ceil(memoryBytes / PAGE_BYTES)
-  invariant(pages >= 1 && pages <= 65536, `a module cannot have ${pages} pages of memory`)
-  section(5, 1, (bytes) => {
-    bytes.byte(0x01)
-    bytes.whole(pages)
-    bytes.whole(pages)
-  })
+  if (memory === 'own') section(5, 1, limits)
   const exported = functions.flatMap((f, i) => (f.exported === undefined ? [] : [{ name: f.exported, index: imports.length + i }]))
-  section(7, exported.length + 1, (bytes) => {
+  section(7, exported.length + (memory === 'own' ? 1 : 0), (bytes) => {
     for (const { name, index } of exported) {
       bytes.text(name)
       bytes.byte(0x00)
       bytes.whole(index)
     }
+    if (memory !== 'own') return
     bytes.text('memory')
     bytes.byte(0x02)
     bytes.whole(0)

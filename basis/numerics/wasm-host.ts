@@ -47,3 +47,19 @@ export function instantiate(module: WasmModule, imports: Readonly<Record<string,
     return null
   }
 }
+
+/** Compiled modules and what belongs to them, by a key that says everything the code depends on; the one not asked for longest goes first. */
+export function createModuleStore<T>(most: number): (key: string, make: () => T) => T {
+  const held = new Map<string, T>()
+  return (key, make) => {
+    const known = held.get(key)
+    const value = known ?? make()
+    held.delete(key)
+    held.set(key, value)
+    for (const oldest of held.keys()) {
+      if (held.size <= most) break
+      held.delete(oldest)
+    }
+    return value
+  }
+}

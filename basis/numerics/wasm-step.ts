@@ -15,6 +15,9 @@ const PAIR = 16
 /** Loops over so few pairs of components are written out. */
 const WRITTEN_OUT_PAIRS = 4
 
+/** Doubles kept for held totals behind everything else. */
+export const TOTALS_ROOM = 256
+
 /** `attempt` of the generated code: the fixed pivots do not serve; the step belongs to the table-driven kernel. */
 export const NEEDS_PIVOTING = -4
 /** As in ode.ts, where they are documented; here they become code. */
@@ -39,6 +42,8 @@ export interface StepLayout {
   /** Coefficients of the method, each twice: a, c and dense weights. */
   readonly coefficients: number
   readonly data: number
+  /** Room for held totals, TOTALS_ROOM doubles. */
+  readonly totals: number
   readonly bytes: number
   /** Bytes of one row of components. */
   readonly row: number
@@ -68,6 +73,7 @@ export function layoutOf(size: number, entries: number, factorEntries: number, d
     factors: take(factorEntries),
     dense: take(tableau.denseRows * size + 1),
     data: take(dataLength),
+    totals: take(TOTALS_ROOM),
     row,
     bytes: next,
   }
