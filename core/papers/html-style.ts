@@ -46,7 +46,7 @@ section.paper+section.paper{margin-top:4rem}
  nav{display:none}.wide{display:block}.narrow{display:none}
  .danger{font-size:7pt;line-height:1.28;break-inside:auto}.danger .mark{font-size:10pt}.danger .many{columns:2;column-gap:6mm}.danger li{break-inside:auto;margin:0 0 .1rem}.danger .grade{margin:.25rem 0 0}.danger{margin-bottom:.8rem;padding:.3rem .6rem}
  section.paper{break-before:page}section.paper:first-of-type{break-before:auto}section.paper+section.paper{margin-top:0}
- h2{margin-top:1.1rem}footer{margin-top:.5rem;padding-top:.2rem;font-size:7.5pt}p,ul,ol{max-width:none}.under{font-size:9pt}
+ h2{margin-top:1.1rem}footer{margin-top:.3rem;padding-top:.2rem;font-size:7pt;break-before:avoid}p,ul,ol{max-width:none}.under{font-size:9pt}
  tr,figure,li{break-inside:avoid}h1,h2,h3,caption{break-after:avoid}
  rect{-webkit-print-color-adjust:exact;print-color-adjust:exact}}
 `
