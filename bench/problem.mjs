@@ -1,6 +1,7 @@
 // Stiff test problems for the bench: problem files (JSON: a mass-action network or right-hand sides) turned into the same tables that a compiled mechanism
 // has, so that what is measured is what the product runs; and the published problems that the project carries itself.
 import { readFileSync } from 'node:fs'
+import { dirname, join } from 'node:path'
 import { entryOf, patternOf } from '@beakertide/basis/numerics'
 import { stiffTestSet } from '../basis/dist/numerics/test-set.js'
 import { Auxiliaries } from '../core/dist/mechanism/auxiliaries.js'
@@ -16,6 +17,8 @@ const E5_ABSOLUTE = 1e-23
 export function readProblem(path, name) {
   const problem = JSON.parse(readFileSync(path, 'utf8'))
   const { species } = problem
+  // Those of the larger members of a family stand in one file beside the problems.
+  const reference = problem.reference ?? JSON.parse(readFileSync(join(dirname(path), 'references.json'), 'utf8'))[problem.name]
   const rates =
     problem.kind === 'network' ? networkRates(problem) : species.map((s, i) => ({ text: problem.rhs[s], changes: new Map([[i, 1]]) }))
   return {
@@ -31,10 +34,10 @@ export function readProblem(path, name) {
     // Networks are run as the product runs them where it matters: E5 keeps its digits only when its total is held.
     invariants: problem.name === 'e5' ? keptTotals(species, rates) : [],
     reference: {
-      components: problem.reference.components ?? species.map((_, i) => i),
-      y: Float64Array.from(problem.reference.y, Number),
+      components: reference.components ?? species.map((_, i) => i),
+      y: Float64Array.from(reference.y, Number),
       counted: problem.scdComponents,
-      digits: problem.reference.digits,
+      digits: reference.digits,
     },
     system: networkOf(problem, rates),
   }

@@ -208,6 +208,16 @@ describe('when code is generated', () => {
     const chain = Array.from({ length: size - 1 }, (_, i): ProductRate => ({ constant: 1, factors: [i], changes: [[i, -1], [i + 1, 1]] })) // biome-ignore format: one line
     expect(createGeneratedKernel(createProductSystem(size, chain), methods.rodas4)).toBe(null)
   })
+  it('nor is it made for one whose factors fill up, however few its rates', () => {
+    // 130 × 130 entries: some 34,000 operations for rates and Jacobian, 130³/3 = 730,000 for the factors.
+    const size = 130
+    const all = Array.from({ length: size }, (_, j) => [j, 1] as const)
+    const rates = (count: number): ProductRate[] => Array.from({ length: count }, (_, i) => ({ constant: 1, factors: [i], changes: all }))
+    const full = createProductSystem(size, rates(size))
+    expect(full.emittable!.operations).toBeLessThan(50_000)
+    expect(createGeneratedKernel(full, methods.rodas4)).toBe(null)
+    expect(createGeneratedKernel(createProductSystem(size, rates(3)), methods.rodas4)).not.toBe(null)
+  })
   it('kernels of equal structure and other constants share code and nothing else', () => {
     const make = (constant: number): StepKernel => {
       const kernel = createGeneratedKernel(createProductSystem(1, [{ ...decay, constant }]), methods.rodas5p)!

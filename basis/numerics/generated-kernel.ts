@@ -8,19 +8,16 @@ import { compileModule, createModuleStore, instantiate, type WasmModule } from '
 import { coefficientsOf, encodeStep, NEEDS_PIVOTING, type StepLayout, TOTALS_ROOM } from './wasm-step.ts'
 import { encodeTotals, totalsPlaces, totalsRoom } from './wasm-totals.ts'
 
-/** Code longer than this many operations runs from tables: straight-line code of thousands of species takes too long to compile. */
-const MOST_OPERATIONS = 60_000
 /** Compiled modules that are kept. */
 const MOST_MODULES = 48
 
 interface Compiled {
-  /** Null: the host would not compile it. */
-  readonly module: WasmModule | null
+  readonly module: WasmModule
   readonly layout: StepLayout
 }
 
 /** By structure, so that a sweep, a band or another vessel of the same mechanism compiles nothing. */
-const steps = createModuleStore<Compiled>(MOST_MODULES)
+const steps = createModuleStore<Compiled | null>(MOST_MODULES)
 const totalsModules = createModuleStore<{ readonly module: WasmModule | null }>(MOST_MODULES)
 
 /** The kernel's functions as they come out of the module. */
@@ -46,11 +43,13 @@ function emittableOf(system: OdeSystem): Emittable | null {
   return emittable.rates === system.rates && emittable.jacobian === system.jacobian ? emittable : null
 }
 
-function compiledFor(emittable: Emittable, system: OdeSystem, tableau: RosenbrockTableau): Compiled {
+/** Null: too long, or the host would not compile it. */
+function compiledFor(emittable: Emittable, system: OdeSystem, tableau: RosenbrockTableau): Compiled | null {
   const { rowStart, columns } = system.pattern
   return steps(`${tableau.name} ${rowStart.join()} ${columns.join()} ${emittable.key}`, () => {
-    const { bytes, layout } = encodeStep(emittable, system.pattern, tableau)
-    return { module: compileModule(bytes), layout }
+    const encoded = encodeStep(emittable, system.pattern, tableau)
+    const module = encoded === null ? null : compileModule(encoded.bytes)
+    return encoded === null || module === null ? null : { module, layout: encoded.layout }
   })
 }
 
@@ -61,10 +60,11 @@ function compiledFor(emittable: Emittable, system: OdeSystem, tableau: Rosenbroc
  */
 export function createGeneratedKernel(system: OdeSystem, tableau: RosenbrockTableau): StepKernel | null {
   const emittable = emittableOf(system)
-  if (emittable === null || emittable.operations > MOST_OPERATIONS) return null
-  const { module, layout } = compiledFor(emittable, system, tableau)
-  const instance = module === null ? null : instantiate(module, { math })
-  return instance === null ? null : kernelOn(system, emittable, tableau, layout, instance.exports as unknown as StepExports)
+  if (emittable === null) return null
+  const made = compiledFor(emittable, system, tableau)
+  const instance = made === null ? null : instantiate(made.module, { math })
+  if (made === null || instance === null) return null
+  return kernelOn(system, emittable, tableau, made.layout, instance.exports as unknown as StepExports)
 }
 
 function kernelOn(system: OdeSystem, emittable: Emittable, tableau: RosenbrockTableau, layout: StepLayout, code: StepExports): StepKernel {

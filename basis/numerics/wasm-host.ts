@@ -52,8 +52,7 @@ export function instantiate(module: WasmModule, imports: Readonly<Record<string,
 export function createModuleStore<T>(most: number): (key: string, make: () => T) => T {
   const held = new Map<string, T>()
   return (key, make) => {
-    const known = held.get(key)
-    const value = known ?? make()
+    const value = held.has(key) ? held.get(key)! : make()
     held.delete(key)
     held.set(key, value)
     for (const oldest of held.keys()) {

@@ -105,15 +105,21 @@ function overPairs(body: WasmBody, bytes: number, counter: number, visit: (place
   body.loop(counter, bytes, PAIR, () => visit((row) => ({ offset: row, from: counter })))
 }
 
-/** The module for one system and method. */
+/** Code longer than this many operations runs from tables: it would take longer to compile than most runs take. About 1000 species. */
+const MOST_OPERATIONS = 100_000
+
+/** The module for one system and method; null when its code would be too long. */
 export function encodeStep(
   emittable: Emittable,
   pattern: SparsePattern,
   tableau: RosenbrockTableau,
-): { bytes: Uint8Array; layout: StepLayout } {
+): { readonly bytes: Uint8Array; readonly layout: StepLayout } | null {
+  if (emittable.operations > MOST_OPERATIONS) return null
   const n = pattern.size
   const entries = pattern.columns.length
   const plan = planFactors(pattern)
+  // Rates and Jacobian, factorisation, solve. Fill can outgrow everything else.
+  if (emittable.operations + plan.target.length + plan.column.length > MOST_OPERATIONS) return null
   const layout = layoutOf(n, entries, plan.rowStart[n]!, emittable.dataLength, tableau)
   const rates = new WasmBody()
   emittable.emitRates(rates, { state: layout.trial, data: layout.data, out: layout.stageRates }, calls)
