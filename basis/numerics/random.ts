@@ -14,14 +14,14 @@ export interface RandomStream {
 }
 
 /** 32 bits of a text (FNV-1a; G. Fowler, L. C. Noll, K.-P. Vo, "The FNV Non-Cryptographic Hash Algorithm"). */
-function hash(text: string): number {
+export function hash(text: string): number {
   let h = 0x811c9dc5
   for (let i = 0; i < text.length; i++) h = Math.imul(h ^ text.charCodeAt(i), 0x01000193)
   return h
 }
 
-/** Spreads one 32-bit value over all bits (finalizer of MurmurHash3, A. Appleby, public domain). */
-function spread(value: number): number {
+/** Spreads one 32-bit value over all bits, one to one (finalizer of MurmurHash3, A. Appleby, public domain). Signed 32 bits. */
+export function spread(value: number): number {
   let z = value
   z = Math.imul(z ^ (z >>> 16), 0x85ebca6b)
   z = Math.imul(z ^ (z >>> 13), 0xc2b2ae35)
