@@ -153,6 +153,7 @@ const rehearsal: Rehearsal = {
   band: {
     samples: 10,
     failed: 1,
+    stoppedBecause: 'all-runs',
     stillGoingShare: 0.2,
     seed: 1,
     firstTurnS: { low: 0.1, middle: 0.2, high: 0.3, share: 1 },

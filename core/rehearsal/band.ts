@@ -1,15 +1,17 @@
 /**
  * The band: the same demonstration many times, each with its own small errors of weighing, measuring and temperature, and
- * with the model's own stated error folded in. Seeded, so that the same input gives the same band.
+ * with the model's own stated error folded in. The errors are drawn from points that fill their space evenly, so that few runs
+ * tell what many chance draws would; the runs end when more of them no longer move the limits. Seeded: the same input gives the same band.
  */
-import { quantile, randomStream } from '@beakertide/basis/numerics'
+import { type EvenPoints, evenPoints, inverseNormal } from '@beakertide/basis/numerics'
 import { done, type Outcome } from '@beakertide/basis/problems'
 import type { Sourced } from '@beakertide/basis/sources'
 import type { MadeSolution, Portion } from '../makeup/index.ts'
 import type { Mechanism, StatedBand } from '../mechanism/index.ts'
 import { usualAbsorbers } from './absorbers.ts'
+import { bandValue, isStable, nextLook } from './band-limits.ts'
 import type { Features } from './features.ts'
-import type { Band, BandValue } from './rehearsal.ts'
+import type { Band } from './rehearsal.ts'
 import type { RehearsalFacts, RehearseRequest } from './rehearse.ts'
 import { prepareSeeing } from './seeing.ts'
 import { seenOf } from './seen.ts'
@@ -40,21 +42,19 @@ export interface BandUncertainty {
 }
 export const usualUncertainty: BandUncertainty = { pour: pourUncertainty.value, temperatureK: temperatureUncertainty.value }
 
-/** Shares of the band: ten to ninety in a hundred. */
-const LOW_SHARE = 0.1
-const HIGH_SHARE = 0.9
 /** Standard normal deviate at which the cumulative share is 0.9: the stated factors are read as ten-to-ninety limits. */
 const Z_AT_HIGH_SHARE = 1.2815515655446004
 
 export interface BandRequest extends RehearseRequest {
   readonly portions: readonly Portion[]
+  /** Runs at most; fewer when the band is stable before (`isStable`). */
   readonly samplesOfBand: number
   readonly seed: number
   /** What varies besides the portions; default: `usualUncertainty`. */
   readonly uncertainty?: BandUncertainty
   /** The model's own error; default: what the mechanism states, and for the rest that of its grade. */
   readonly modelError?: readonly StatedBand[]
-  /** Called after each sample. */
+  /** Called after each run, with the most that can come. */
   readonly onSample?: (done: number, of: number) => void
 }
 
@@ -106,20 +106,39 @@ function modelFactor(stated: StatedBand | undefined, z: number): number {
   return Math.max(1, factor) ** (z / Z_AT_HIGH_SHARE)
 }
 
+/** Names of the draws. */
+const modelDraw = (feature: StatedBand['feature']): string => `model/${feature}`
+const pourDraw = (solution: string): string => `pour/${solution}`
+const portionDraw = (p: Portion): string => `portion/${portionKey(p)}`
+const TEMPERATURE_DRAW = 'temperature'
+
+/** The solutions that are poured, each once, in the order of the first pours. */
+const pouredOf = (request: BandRequest): readonly string[] => [...new Set(request.vessel.pours.map((p) => p.solution))]
+
 /**
- * Variation number i of a band. Every quantity has a stream of its own, named after it, so that an ingredient more or less
- * in the document does not change the draws of the others.
+ * The points of a band: one place for each quantity that varies, the widest errors first, for the first places are filled
+ * most evenly. A solution or an ingredient more or less in the document may change the draws of those that stand behind it;
+ * the model's and the temperature's stay. More than `evenDimensions` quantities: the last of them are drawn independently.
  */
-function variationOf(request: BandRequest, i: number): Variation {
+function pointsOf(request: BandRequest): EvenPoints {
+  return evenPoints(request.seed, [
+    ...BANDED.map(modelDraw),
+    TEMPERATURE_DRAW,
+    ...pouredOf(request).map(pourDraw),
+    ...new Set(request.portions.map(portionDraw)),
+  ])
+}
+
+/** Variation number i of a band. */
+function variationOf(request: BandRequest, points: EvenPoints, i: number): Variation {
   const { pour, temperatureK } = request.uncertainty ?? usualUncertainty
-  const factor = (name: string, relative: number): number =>
-    Math.max(LEAST_FACTOR, 1 + relative * randomStream(request.seed, `${i}/${name}`).normal(0, 1))
+  const deviate = (name: string): number => inverseNormal(points.at(i, name))
+  const factor = (name: string, relative: number): number => Math.max(LEAST_FACTOR, 1 + relative * deviate(name))
   const portions: Record<string, number> = {}
   const volumes: Record<string, number> = {}
-  for (const p of request.portions) portions[portionKey(p)] = factor(portionKey(p), p.relativeUncertainty)
-  for (const solution of new Set(request.vessel.pours.map((p) => p.solution))) volumes[solution] = factor(`pour/${solution}`, pour)
-  const temperatureShiftK = temperatureK * randomStream(request.seed, `${i}/temperature`).normal(0, 1)
-  return { portions, volumes, temperatureShiftK, constants: request.constants ?? {} }
+  for (const p of request.portions) portions[portionKey(p)] = factor(portionDraw(p), p.relativeUncertainty)
+  for (const solution of pouredOf(request)) volumes[solution] = factor(pourDraw(solution), pour)
+  return { portions, volumes, temperatureShiftK: temperatureK * deviate(TEMPERATURE_DRAW), constants: request.constants ?? {} }
 }
 
 /** The request with one variation worked in. */
@@ -152,11 +171,11 @@ export function featuresFor(request: RehearseRequest, facts: RehearsalFacts): Fe
 }
 
 /** The model's own error worked into the features of run i. A single turn is first and last: it gets one factor, not two. */
-function withModelError(f: Features, i: number, seed: number, model: readonly StatedBand[]): Features {
+function withModelError(f: Features, i: number, points: EvenPoints, model: readonly StatedBand[]): Features {
   const factorFor = (feature: StatedBand['feature']): number =>
     modelFactor(
       model.find((b) => b.feature === feature),
-      randomStream(seed, `${i}/model/${feature}`).normal(0, 1),
+      inverseNormal(points.at(i, modelDraw(feature))),
     )
   const times = (value: number | null, feature: StatedBand['feature']): number | null =>
     value === null ? null : value * factorFor(feature)
@@ -170,28 +189,38 @@ function withModelError(f: Features, i: number, seed: number, model: readonly St
   }
 }
 
-function bandValue(values: readonly (number | null)[], round: (value: number) => number = (v) => v): BandValue {
-  const seen = values.filter((v): v is number => v !== null)
-  const share = values.length === 0 ? 0 : seen.length / values.length
-  if (seen.length === 0) return { low: null, middle: null, high: null, share }
-  const at = (p: number): number => round(quantile(seen, p))
-  return { low: at(LOW_SHARE), middle: at(0.5), high: at(HIGH_SHARE), share }
-}
-
-/** The band over `samplesOfBand` runs. Runs that fail are counted apart: they say nothing of the chemistry. */
+/**
+ * The band over at most `samplesOfBand` runs: it ends before when the limits of every feature have come to rest (`isStable`).
+ * Runs that fail are counted apart: they say nothing of the chemistry. A run that `shouldStop` cuts short counts nowhere.
+ */
 export function bandOf(request: BandRequest, facts: RehearsalFacts): Outcome<Band> {
   const model = request.modelError ?? statedOrByGrade(request.mechanism)
-  const all: Features[] = []
-  let failed = 0
-  for (let i = 0; i < request.samplesOfBand && request.shouldStop?.() !== true; i++) {
-    const features = featuresFor(varied(request, request.portions, variationOf(request, i), facts), facts)
-    if (features === null) failed++
-    else all.push(withModelError(features, i, request.seed, model))
-    request.onSample?.(i + 1, request.samplesOfBand)
+  const points = pointsOf(request)
+  const runs: (Features | null)[] = []
+  let look = nextLook(0)
+  let stoppedBecause: Band['stoppedBecause'] = 'all-runs'
+  while (runs.length < request.samplesOfBand) {
+    const i = runs.length
+    const cut = request.shouldStop?.() === true
+    const features = cut ? null : featuresFor(varied(request, request.portions, variationOf(request, points, i), facts), facts)
+    if (cut || (features === null && request.shouldStop?.() === true)) {
+      stoppedBecause = 'cancelled'
+      break
+    }
+    runs.push(features === null ? null : withModelError(features, i, points, model))
+    request.onSample?.(runs.length, request.samplesOfBand)
+    if (runs.length < look) continue
+    if (isStable(runs)) {
+      stoppedBecause = 'stable'
+      break
+    }
+    look = nextLook(runs.length)
   }
+  const all = runs.filter((f): f is Features => f !== null)
   return done({
     samples: all.length,
-    failed,
+    failed: runs.length - all.length,
+    stoppedBecause,
     seed: request.seed,
     firstTurnS: bandValue(all.map((f) => f.firstTurnS)),
     periodS: bandValue(all.map((f) => f.periodS)),

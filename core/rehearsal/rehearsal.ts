@@ -40,7 +40,7 @@ export interface Trace {
   readonly note?: string
 }
 
-/** 10th to 90th percentile of a seeded Monte Carlo, with the model's stated factor folded in. */
+/** 10th to 90th percentile of seeded, evenly drawn variations, with the model's stated factor folded in. */
 export interface BandValue {
   readonly low: number | null
   readonly middle: number | null
@@ -53,6 +53,8 @@ export interface Band {
   readonly samples: number
   /** Runs that could not be made or whose integration stopped; they count nowhere else. */
   readonly failed: number
+  /** More runs no longer moved the limits; or all runs that were allowed are done; or somebody asked to stop. */
+  readonly stoppedBecause: 'stable' | 'all-runs' | 'cancelled'
   /** Share of the runs that still oscillate when the rehearsal stops: their length and cycles are at least what they are in the band. */
   readonly stillGoingShare: number
   readonly seed: number

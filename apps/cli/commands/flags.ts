@@ -63,9 +63,9 @@ export const vesselFlag = {
   vessel: { kind: 'parsed', parse: anyText, brief: 'Only this vessel (default: every one)', optional: true, placeholder: 'name' },
 } as const
 
-/** The ten-to-ninety limits of 40 runs wander by about a tenth of the band. */
+/** The ten-to-ninety limits of 40 evenly drawn runs wander by a sixteenth to a thirteenth of the band (sums of 15 normal errors). */
 export const bandFlags = {
-  band: { kind: 'parsed', parse: wholeNumber, brief: 'Varied runs for the band; 0 for none', default: '40', placeholder: 'n' },
+  band: { kind: 'parsed', parse: wholeNumber, brief: 'Varied runs for the band at most; 0 for none', default: '40', placeholder: 'n' },
   seed: {
     kind: 'parsed',
     parse: wholeNumber,
