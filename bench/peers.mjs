@@ -20,7 +20,8 @@ const works = (program) => spawnSync(program, ['--version'], { stdio: 'ignore' }
 
 /** { names, measure(file, name, relative, budgetS) → { ms, digits } | null }, or { names: [], why }. */
 export function nativePeers(folder, files) {
-  if (folder === '' || !existsSync(join(folder, 'Makefile'))) return { names: [], why: 'the folder has no drivers of native solvers' }
+  if (folder === '') return { names: [], why: 'BEAKERTIDE_PEERS names no folder with their drivers' }
+  if (!existsSync(join(folder, 'Makefile'))) return { names: [], why: 'the folder has no drivers of native solvers' }
   let place = folder
   if (!existsSync(join(folder, 'build'))) {
     place = join(tmpdir(), 'beakertide-peers')
