@@ -66,13 +66,11 @@ describe('hostile or broken text is a problem with its place', () => {
     expect(got.ok ? '' : got.problems[0]?.what).toContain('": "')
     expect(refused('a: "x\n'.repeat(50)).length).toBeLessThanOrEqual(5)
   })
-  it('is quick on what is built to be slow', () => {
-    const begun = Date.now()
+  it('ends on what is built to be slow (the runner stops a test that hangs)', () => {
     const most = treeLimits.mostCharacters
     for (const unit of [' ', '{', '*x ', '- ', '? ', 'a: ', '&', '!', '"x\n', '#', ': '])
-      refused(unit.repeat(Math.floor(most / unit.length)))
+      expect(readTree(unit.repeat(Math.floor(most / unit.length)), 'x.yaml')).toHaveProperty('ok')
     refused(`[${'1,'.repeat(most / 2 - 2)}]`)
     refused(`a: ${'- '.repeat(most / 2 - 2)}`)
-    expect(Date.now() - begun).toBeLessThan(20_000)
   })
 })

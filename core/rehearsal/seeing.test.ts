@@ -295,8 +295,8 @@ describe('shows of known course', () => {
   })
 })
 
-describe('speed', () => {
-  it('colours 3000 samples of five absorbers in a few tens of milliseconds', () => {
+describe('a long course', () => {
+  it('gives one strip sample for each of 3000 samples of five absorbers', () => {
     const seeing = prepareSeeing({ ...daylight, depthCm: 5 }, usualAbsorbers, facts)
     expect(seeing.ok).toBe(true)
     if (!seeing.ok) return
@@ -307,16 +307,9 @@ describe('speed', () => {
       molPerL: { I2: wave(2e-4, 3), 'I-': wave(1e-4, 5), starch: [0.005], 'MnO4-': wave(1e-5, 7), 'Cu2+': [0.01] },
       temperatureK: [ROOM_K],
     }
-    seeing.value.colours(course)
-    const from = performance.now()
     const colours = seeing.value.colours(course)
-    const between = performance.now()
     const strip = stripOf(colours)
-    const until = performance.now()
     expect(strip).toHaveLength(3000)
     expect(tripleAt(colours.lab, 2999)).toEqual(strip[2999]!.lab)
-    // 2 to 9 ms and 2 to 5 ms for 1800 to 4500 samples on the machine this was written on; the bounds only catch a change of order.
-    expect(between - from).toBeLessThan(120)
-    expect(until - between).toBeLessThan(120)
   })
 })

@@ -309,8 +309,8 @@ describe('induction and duty', () => {
   })
 })
 
-describe('speed', () => {
-  it('finds the turns of 3000 samples in a few milliseconds', () => {
+describe('a long strip', () => {
+  it('has all its turns among 3000 samples', () => {
     const { legs, endS } = rounds(
       [COLOURLESS, AMBER, BLUE],
       Array.from({ length: 30 }, () => 18),
@@ -319,10 +319,6 @@ describe('speed', () => {
     const stepS = endS / 3000
     const timesS = Array.from({ length: 3000 }, (_, i) => i * stepS)
     const labs = Float64Array.from(timesS.flatMap((t) => colourAt(COLOURLESS, legs, t)))
-    findTurns(timesS, labs)
-    const from = performance.now()
     expect(findTurns(timesS, labs).turns).toHaveLength(90)
-    // 8 to 25 ms for 1800 to 4500 samples on the machine this was written on; the bound only catches a change of order.
-    expect(performance.now() - from).toBeLessThan(150)
   })
 })
