@@ -11,15 +11,7 @@ import { mistakesOfVessel } from './mistakes-of.ts'
 import { parseDemonstration } from './parse-demonstration.ts'
 import { coastOfVessel, concentrationInMix, varyVessel } from './vary-of.ts'
 
-const day: DayFacts = {
-  matter: facts.matter(),
-  glassware: facts.glassware(),
-  equilibria: facts.equilibria(),
-  hazards: facts.hazards(),
-  clearing: facts.clearing(),
-  seeing: { observer: facts.observer(), absorbers: facts.absorbers(), starch: facts.starch() },
-  electrodes: facts.electrodes(),
-}
+const day: DayFacts = facts.day()
 const reactions = [...Object.keys(facts.mechanismDefaults()), ...facts.mechanisms().map((m) => m.name)]
 const example = (name: string): string => readFileSync(new URL(`../examples/right/${name}.yaml`, import.meta.url), 'utf8')
 function made(text: string): Prepared {

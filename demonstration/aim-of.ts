@@ -2,6 +2,7 @@
 import { done, type Outcome, type Problem, refuse } from '@beakertide/basis/problems'
 import { formatNumber } from '@beakertide/basis/units'
 import type { Cautions } from '@beakertide/core/cautions'
+import type { PortionChange } from '@beakertide/core/papers'
 import {
   type Aim,
   aimAt,
@@ -39,18 +40,6 @@ export interface AimBound {
   /** `wish`: the bound asked for (or the usual one); otherwise what prevents more. */
   readonly set: 'wish' | Constraint['set']
   readonly why: string
-}
-
-/** A portion before and after. */
-export interface PortionChange {
-  readonly solution: string
-  readonly bottle: string
-  readonly substanceName: string
-  readonly before: string
-  readonly after: string
-  /** After minus before as shown by balance or glassware; volumes null for what is weighed. */
-  readonly moreG: number
-  readonly moreMl: number | null
 }
 
 export interface AimResult {

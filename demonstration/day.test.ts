@@ -7,15 +7,7 @@ import { bandOfVessel, clearVessel, type DayFacts, type Prepared, prepare, rehea
 import { parseDemonstration } from './parse-demonstration.ts'
 import { reasonsOf } from './reasons-of.ts'
 
-const day: DayFacts = {
-  matter: facts.matter(),
-  glassware: facts.glassware(),
-  equilibria: facts.equilibria(),
-  hazards: facts.hazards(),
-  clearing: facts.clearing(),
-  seeing: { observer: facts.observer(), absorbers: facts.absorbers(), starch: facts.starch() },
-  electrodes: facts.electrodes(),
-}
+const day: DayFacts = facts.day()
 const reactions = [...Object.keys(facts.mechanismDefaults()), ...facts.mechanisms().map((m) => m.name)]
 const example = (name: string): string => readFileSync(new URL(`../examples/${name}.yaml`, import.meta.url), 'utf8')
 

@@ -19,5 +19,5 @@ export {
 export { type Reasons, reasonsOf, type ReasonsWish } from './reasons-of.ts'
 export { changedRecipe, type Constraint } from './changed-recipe.ts'
 export { type CoastWish, coastOfVessel, type VaryRange, varyVessel, type VaryWish } from './vary-of.ts'
-export { type AimBound, aimOfVessel, type AimResult, type AimWish, type PortionChange } from './aim-of.ts'
+export { type AimBound, aimOfVessel, type AimResult, type AimWish } from './aim-of.ts'
 export { mistakesOfVessel, type MistakesWish } from './mistakes-of.ts'

@@ -1,25 +1,15 @@
 /** Why a rehearsal goes as it does: ruling steps, what runs out, what it answers to. */
 import { done, type Outcome, refuse } from '@beakertide/basis/problems'
 import { formatTime } from '@beakertide/basis/units'
-import { limitingReagent, type Limiting, type Reign, reasonsAt, rulersAlong, type SpeciesReasons } from '@beakertide/core/mechanism'
-import { type Sensitivity, sensitivities, vesselCourse } from '@beakertide/core/rehearsal'
+import { limitingReagent, reasonsAt, rulersAlong } from '@beakertide/core/mechanism'
+import type { ReasonsToPrint } from '@beakertide/core/papers'
+import { sensitivities, vesselCourse } from '@beakertide/core/rehearsal'
 import { bandRehearsal, type DayFacts, type Prepared, requestFor } from './day.ts'
 
 /** Everything `reasons` says of one vessel. */
-export interface Reasons {
-  readonly vessel: string
+export interface Reasons extends Omit<ReasonsToPrint, 'mechanism'> {
+  /** Its name in the catalogue. */
   readonly mechanism: string
-  /** Time at which the steps are ranked, s. */
-  readonly atS: number
-  /** Coloured species first, then the others that matter at that time. */
-  readonly species: readonly SpeciesReasons[]
-  /** Which step rules the making and the using of the coloured species, along the time axis. */
-  readonly reigns: readonly Reign[]
-  /** For every net reaction what runs out first. */
-  readonly limiting: readonly { readonly reaction: string; readonly equation: string; readonly what: string; readonly limiting: Limiting }[]
-  readonly sensitivities: readonly Sensitivity[]
-  /** How the sensitivities were found. */
-  readonly sensitivityMethod: string
 }
 
 export interface ReasonsWish {

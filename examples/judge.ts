@@ -1,11 +1,10 @@
 /** What the program says of a demonstration before anything is shown: the document, its steps, the make-up, the cautions. */
-import { done, inReadingOrder, type Outcome, type Problem } from '@beakertide/basis/problems'
-import { type Cautions, cautionsFor, refusals, sceneOf } from '@beakertide/core/cautions'
+import { done, inReadingOrder, type Outcome } from '@beakertide/basis/problems'
+import type { Cautions } from '@beakertide/core/cautions'
 import { type MakeUp, makeUp } from '@beakertide/core/makeup'
-import { findSubstance, type Substance } from '@beakertide/core/matter'
-import { type Mechanism, parseMechanism } from '@beakertide/core/mechanism'
+import { findMechanism, type Mechanism, parseMechanism } from '@beakertide/core/mechanism'
 import { facts } from '@beakertide/data'
-import { type Demonstration, parseDemonstration } from '@beakertide/demonstration'
+import { type Demonstration, parseDemonstration, prepare } from '@beakertide/demonstration'
 
 /** Everything that is known once a demonstration may be shown. */
 export interface Judged {
@@ -21,38 +20,30 @@ const reactions = [...Object.keys(facts.mechanismDefaults()), ...facts.mechanism
 function stepsOf(demonstration: Demonstration, beside: (name: string) => string): Outcome<Mechanism> {
   const { reaction } = demonstration
   if ('file' in reaction) return parseMechanism(beside(reaction.file), reaction.file)
-  const name = facts.mechanismDefaults()[reaction.name] ?? reaction.name
-  const file = facts.mechanisms().find((m) => m.name === name)
-  if (!file) throw new Error(`the catalogue has no file for "${name}"`)
-  return parseMechanism(file.text, file.file)
+  return findMechanism(reaction.name, facts.mechanisms(), facts.mechanismDefaults())
 }
 
-/** The demonstration with what follows from it, or everything that refuses it. `beside` reads a file that stands beside the document. */
+/**
+ * The demonstration with what follows from it, or everything that refuses it: the product's own path, with the faults of a
+ * mechanism told beside those of the make-up. `beside` reads a file that stands beside the document.
+ */
 export function judge(text: string, file: string, beside: (name: string) => string): Outcome<Judged> {
   const read = parseDemonstration(text, file, { matter: facts.matter(), reactions })
   if (!read.ok) return read
   const demonstration = read.value
-  const { bottles, solutions, vessels, room, tools, controls } = demonstration
   const steps = stepsOf(demonstration, beside)
-  const made = makeUp(bottles, solutions, vessels, room, tools, { matter: facts.matter(), glassware: facts.glassware() })
-  if (!steps.ok || !made.ok) {
-    const problems: Problem[] = [...(steps.ok ? [] : steps.problems), ...(made.ok ? [] : made.problems)]
-    return { ok: false, problems: inReadingOrder(problems) }
+  if (!steps.ok) {
+    const { bottles, solutions, vessels, room, tools } = demonstration
+    const made = makeUp(bottles, solutions, vessels, room, tools, facts.day())
+    return { ok: false, problems: inReadingOrder([...steps.problems, ...(made.ok ? [] : made.problems)]) }
   }
-  const substances: Record<string, Substance> = {}
-  for (const bottle of bottles) {
-    const found = findSubstance(bottle.substance, bottle.hydrate, facts.matter())
-    if (found.ok) substances[bottle.id] = found.value
-  }
-  const scene = sceneOf(made.value, substances, vessels, room, controls)
-  if (!scene.ok) return scene
-  const cautions = cautionsFor(scene.value, facts.hazards())
-  if (!cautions.ok) return cautions
-  const refused = refusals(cautions.value)
-  if (refused.length > 0) return { ok: false, problems: refused }
-  return done({ demonstration, mechanism: steps.value, made: made.value, cautions: cautions.value }, [
+  const prepared = prepare(demonstration, steps.value, facts.day())
+  if (!prepared.ok) return prepared
+  // What mixing leaves out is told by the day; here only what the writer of the document can mend.
+  const mendable = prepared.warnings.filter((w) => !w.code.startsWith('mixture/'))
+  return done({ demonstration, mechanism: steps.value, made: prepared.value.makeUp, cautions: prepared.value.cautions }, [
     ...read.warnings,
-    ...made.value.remarks,
-    ...cautions.warnings,
+    ...prepared.value.makeUp.remarks,
+    ...mendable,
   ])
 }

@@ -29,15 +29,7 @@ import {
   requestFor,
 } from '@beakertide/demonstration'
 
-const day: DayFacts = {
-  matter: facts.matter(),
-  glassware: facts.glassware(),
-  equilibria: facts.equilibria(),
-  hazards: facts.hazards(),
-  clearing: facts.clearing(),
-  seeing: { observer: facts.observer(), absorbers: facts.absorbers(), starch: facts.starch() },
-  electrodes: facts.electrodes(),
-}
+const day: DayFacts = facts.day()
 const folder = new URL('right/', import.meta.url)
 const names = readdirSync(folder)
   .filter((n) => n.endsWith('.yaml'))

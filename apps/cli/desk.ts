@@ -20,15 +20,7 @@ export interface OpenDocument {
 
 /** All tables, read when first asked for. */
 export function dayFacts(): DayFacts {
-  return {
-    matter: facts.matter(),
-    glassware: facts.glassware(),
-    equilibria: facts.equilibria(),
-    hazards: facts.hazards(),
-    clearing: facts.clearing(),
-    seeing: { observer: facts.observer(), absorbers: facts.absorbers(), starch: facts.starch() },
-    electrodes: facts.electrodes(),
-  }
+  return facts.day()
 }
 
 function readOrRefuse(door: Door, path: string): Outcome<string> {

@@ -127,3 +127,26 @@ export function createStepStore(size: number, rows: number, floor: Float64Array,
     },
   }
 }
+
+/**
+ * Fills the rows of a step's dense output: row q of component k is the sum over the stages j of weights[q][j] u[k][j].
+ * `weights` holds `rows` x `stages`, `u` holds `size` x `stages` with the stages of one component side by side.
+ */
+export function fillDenseRows(
+  rows: number,
+  stages: number,
+  size: number,
+  weights: Float64Array,
+  u: Float64Array,
+  dense: Float64Array,
+): void {
+  for (let q = 0; q < rows; q++) {
+    const row = q * stages
+    for (let k = 0; k < size; k++) {
+      const base = k * stages
+      let sum = 0
+      for (let j = 0; j < stages; j++) sum += weights[row + j]! * u[base + j]!
+      dense[q * size + k] = sum
+    }
+  }
+}

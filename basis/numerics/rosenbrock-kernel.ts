@@ -1,3 +1,4 @@
+import { fillDenseRows } from './dense-output.ts'
 import { BELOW_FLOOR, NOT_FINITE, type OdeSystem, SINGULAR, type SparsePattern, type StepKernel } from './ode.ts'
 import type { RosenbrockTableau } from './rosenbrock-tableau.ts'
 import { createSparseLu } from './sparse-lu.ts'
@@ -209,17 +210,7 @@ export function createRosenbrockKernel(system: OdeSystem, tableau: RosenbrockTab
     return Math.sqrt(sum / n)
   }
 
-  function interpolate(): void {
-    for (let q = 0; q < denseRows; q++) {
-      const row = q * stages
-      for (let k = 0; k < n; k++) {
-        const base = k * stages
-        let sum = 0
-        for (let j = 0; j < stages; j++) sum += denseWeights[row + j]! * u[base + j]!
-        dense[q * n + k] = sum
-      }
-    }
-  }
+  const interpolate = (): void => fillDenseRows(denseRows, stages, n, denseWeights, u, dense)
 
   return {
     size: n,

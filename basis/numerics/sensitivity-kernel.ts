@@ -1,4 +1,5 @@
 import { invariant } from '../problems/index.ts'
+import { fillDenseRows } from './dense-output.ts'
 import { createInvariantHold } from './invariants.ts'
 import { BELOW_FLOOR, type Invariant, NOT_FINITE, SINGULAR, type StepKernel } from './ode.ts'
 import { createRosenbrockKernel } from './rosenbrock-kernel.ts'
@@ -224,15 +225,7 @@ export function createSensitivityKernel(
     firstStep,
     imbalance,
     attempt,
-    interpolate() {
-      for (let q = 0; q < denseRows; q++) {
-        for (let k = 0; k < size; k++) {
-          let sum = 0
-          for (let j = 0; j < stages; j++) sum += denseWeights[q * stages + j]! * u[k * stages + j]!
-          dense[q * size + k] = sum
-        }
-      }
-    },
+    interpolate: () => fillDenseRows(denseRows, stages, size, denseWeights, u, dense),
     accept() {
       if (laws.length > 0) {
         holds ??= createInvariantHold(

@@ -232,10 +232,3 @@ export function refusals(cautions: Cautions): readonly Problem[] {
     danger: true as const,
   }))
 }
-
-/** One line for a caution: severity in words, what, instead. */
-export function cautionLine(caution: Caution): string {
-  const word = { 4: 'CAN KILL OR MAIM', 3: 'lasting harm', 2: 'care', 1: 'note' }[caution.severity]
-  const control = caution.control ? ` Stated control: ${caution.control}` : ''
-  return `[${word}] ${caution.about}: ${caution.what} ${caution.instead}${control}`
-}

@@ -24,5 +24,5 @@ export { type Equation, type HalfReaction, type Side, combine, parseEquation, st
 export { type EnthalpyOf, adiabaticRise, closedBottleBar, portionsUnder, reactionHeat } from './heat.ts'
 export { acidToNeutralise, meanProtons } from './acid.ts'
 export { residualFloor } from './metals.ts'
-export { REDUCTANTS, type Reductant, type Treatment, oxidantEquivalents, reduce, reductantOf } from './reduction.ts'
+export { REDUCTANTS, type Reductant, type Treatment, oxidantEquivalents, reduce } from './reduction.ts'
 export { LOCAL_RULE } from './streams.ts'

@@ -72,12 +72,6 @@ export const REDUCTANTS: readonly Reductant[] = [
   },
 ]
 
-export function reductantOf(id: ReductantId): Reductant {
-  const found = REDUCTANTS.find((r) => r.id === id)
-  invariant(found !== undefined, `no reductant "${id}"`)
-  return found
-}
-
 /** One equation of a treatment with how often it runs. */
 export interface Used {
   readonly oxidant: HalfReaction

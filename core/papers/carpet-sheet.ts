@@ -133,6 +133,18 @@ export function coastSheet(title: string, coast: Coast, cautions: Cautions, book
 /** Rows of border printed; the picture has all of it. */
 const BORDER_ROWS = 12
 
+/** A portion before and after. */
+export interface PortionChange {
+  readonly solution: string
+  readonly bottle: string
+  readonly substanceName: string
+  readonly before: string
+  readonly after: string
+  /** After minus before as shown by balance or glassware; volumes null for what is weighed. */
+  readonly moreG: number
+  readonly moreMl: number | null
+}
+
 /** What an aim answers, as far as it is printed. */
 export interface AimToPrint {
   readonly vessel: string
@@ -146,15 +158,7 @@ export interface AimToPrint {
   readonly value: number | null
   readonly result: number | null
   readonly band: BandValue | null
-  readonly change: readonly {
-    readonly solution: string
-    readonly bottle: string
-    readonly substanceName: string
-    readonly before: string
-    readonly after: string
-    readonly moreG: number
-    readonly moreMl: number | null
-  }[]
+  readonly change: readonly PortionChange[]
   readonly bounds: { readonly low: AimBoundToPrint; readonly high: AimBoundToPrint }
 }
 interface AimBoundToPrint {

@@ -9,14 +9,20 @@ import { type SpeciesBook, speciesNamed, speciesWords } from './species-book.ts'
 import { timeWords } from './times.ts'
 import { typeset } from './typeset.ts'
 
+/** What `reasons` says of one vessel. */
 export interface ReasonsToPrint {
   readonly vessel: string
   readonly mechanism: Mechanism
+  /** Time at which the steps are ranked, s. */
   readonly atS: number
+  /** Coloured species first, then the others that matter at that time. */
   readonly species: readonly SpeciesReasons[]
+  /** Which step rules the making and the using of the coloured species, along the time axis. */
   readonly reigns: readonly Reign[]
+  /** For every net reaction what runs out first. */
   readonly limiting: readonly { readonly reaction: string; readonly equation: string; readonly what: string; readonly limiting: Limiting }[]
   readonly sensitivities: readonly Sensitivity[]
+  /** How the sensitivities were found. */
   readonly sensitivityMethod: string
 }
 

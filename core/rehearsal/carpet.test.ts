@@ -7,12 +7,7 @@ import { amountText, findAmount, presentValue, withAmount } from './carpet-amoun
 import type { RehearsalFacts, RehearseRequest } from './rehearse.ts'
 import { statedPortion, statedSolution } from './stated-solution.ts'
 
-const tables: RehearsalFacts = {
-  matter: facts.matter(),
-  equilibria: facts.equilibria(),
-  seeing: { observer: facts.observer(), absorbers: facts.absorbers(), starch: facts.starch() },
-  electrodes: facts.electrodes(),
-}
+const tables: RehearsalFacts = facts.day()
 const found = findMechanism('persulfate-iodide-thiosulfate', facts.mechanisms(), facts.mechanismDefaults())
 if (!found.ok) throw new Error('no mechanism')
 const mechanism = found.value

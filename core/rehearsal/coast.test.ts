@@ -58,12 +58,7 @@ it('logarithmic axes have equal ratios', () => {
 })
 
 describe('thiosulfate against peroxide: the clock is dead from two thiosulfate a peroxide on', () => {
-  const tables: RehearsalFacts = {
-    matter: facts.matter(),
-    equilibria: facts.equilibria(),
-    seeing: { observer: facts.observer(), absorbers: facts.absorbers(), starch: facts.starch() },
-    electrodes: facts.electrodes(),
-  }
+  const tables: RehearsalFacts = facts.day()
   const found = findMechanism('peroxide-iodide-thiosulfate', facts.mechanisms(), facts.mechanismDefaults())
   if (!found.ok) throw new Error('no mechanism')
   const mechanism = found.value

@@ -8,12 +8,7 @@ import { rehearse, type RehearsalFacts } from './rehearse.ts'
 import { sensitivities } from './sensitivity.ts'
 import { statedPortion, statedSolution } from './stated-solution.ts'
 
-const tables: RehearsalFacts = {
-  matter: facts.matter(),
-  equilibria: facts.equilibria(),
-  seeing: { observer: facts.observer(), absorbers: facts.absorbers(), starch: facts.starch() },
-  electrodes: facts.electrodes(),
-}
+const tables: RehearsalFacts = facts.day()
 const found = findMechanism('persulfate-iodide-thiosulfate', facts.mechanisms(), facts.mechanismDefaults())
 if (!found.ok) throw new Error('no mechanism')
 const mechanism = found.value

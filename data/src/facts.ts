@@ -7,7 +7,7 @@ import { readClearingFacts } from '@beakertide/core/clearing'
 import { readGlassware } from '@beakertide/core/makeup'
 import { type MatterFacts, readMatterFacts } from '@beakertide/core/matter'
 import { type EquilibriumFacts, readEquilibriumFacts } from '@beakertide/core/mixture'
-import { readAbsorbers, readElectrodeFacts, readStarchFacts } from '@beakertide/core/rehearsal'
+import { readAbsorbers, readElectrodeFacts, readStarchFacts, type SeeingFacts } from '@beakertide/core/rehearsal'
 import { readObserver } from '@beakertide/basis/colour'
 import { readMechanismDefaults, readMechanismFiles } from './mechanisms.ts'
 import { rows } from './rows.ts'
@@ -18,7 +18,7 @@ function once<T>(make: () => T): () => T {
   return () => (kept ??= { value: make() }).value
 }
 
-export const facts = {
+const tables = {
   /** Any table as text rows, e.g. `facts.rows('hazards/exposure_limits')`. */
   rows,
   /** Atomic weights, species, substances, densities, solubilities, heats, water. */
@@ -39,7 +39,7 @@ export const facts = {
   /** Fast equilibria with their constants: acids, complexes, solids, gases. */
   equilibria: once(
     (): EquilibriumFacts =>
-      readEquilibriumFacts({ reactions: rows('equilibrium_reactions'), equilibria: rows('tables/equilibria') }, facts.matter()),
+      readEquilibriumFacts({ reactions: rows('equilibrium_reactions'), equilibria: rows('tables/equilibria') }, tables.matter()),
   ),
   /** Tolerances of volumetric ware and balances. */
   glassware: once(() => readGlassware(rows('tables/glassware_tolerances'))),
@@ -59,4 +59,18 @@ export const facts = {
   starch: once(() => readStarchFacts(rows('tables/equilibria'), rows('tables/substances'))),
   /** Potentials of the iodide electrode, the reference and the couples that platinum follows. */
   electrodes: once(() => readElectrodeFacts(rows('tables/equilibria'))),
+}
+
+export const facts = {
+  ...tables,
+  /** Everything that a day from bottles to clearing needs, as the rooms take it. */
+  day: once(() => ({
+    matter: tables.matter(),
+    glassware: tables.glassware(),
+    equilibria: tables.equilibria(),
+    hazards: tables.hazards(),
+    clearing: tables.clearing(),
+    seeing: { observer: tables.observer(), absorbers: tables.absorbers(), starch: tables.starch() } satisfies SeeingFacts,
+    electrodes: tables.electrodes(),
+  })),
 }
