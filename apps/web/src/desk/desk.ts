@@ -1,0 +1,42 @@
+/** The open demonstration as the pages see it. Text is the truth; everything else follows from it. */
+import type { Accessor } from '../framework.ts'
+import type { Changes, DayView, DocumentText, Work } from '../work/contract.ts'
+
+/** One change of the document: a path of keys and positions ("bottles", "acid", "strength"), and the new value; undefined removes. */
+export interface Edit {
+  readonly path: readonly (string | number)[]
+  readonly value: unknown
+}
+
+export type StopName = 'bench' | 'shelf' | 'makeup' | 'pour' | 'rehearsal' | 'reasons' | 'perform' | 'clearing' | 'papers'
+/** How a stop of the day stands, with the reason in words. */
+export interface StopState {
+  readonly state: 'ready' | 'look' | 'stop'
+  readonly why: string
+}
+
+export interface Desk {
+  /** Key of the open demonstration in the store; null before any is open. */
+  readonly key: Accessor<string | null>
+  readonly document: Accessor<DocumentText>
+  /** Answer to the present text, or to the last one while the present one is being read (`reading`). */
+  readonly day: Accessor<DayView | null>
+  readonly reading: Accessor<boolean>
+  /** Vessel the pages speak of; the first by default. */
+  readonly vessel: Accessor<string | null>
+  chooseVessel(id: string): void
+  /** Sliders held and not yet written into the document. */
+  readonly changes: Accessor<Changes>
+  change(changes: Changes): void
+  /** Replaces the text, as typed; one entry of the history for a pause in typing. */
+  write(text: string): void
+  /** Changes values in place: comments and order of the document stay. All edits at once are one entry of the history. */
+  edit(edits: readonly Edit[], label: string): void
+  undo(): void
+  redo(): void
+  readonly canUndo: Accessor<string | null>
+  readonly canRedo: Accessor<string | null>
+  readonly saved: Accessor<'saved' | 'saving' | 'not saved'>
+  stop(name: StopName): StopState
+  readonly work: Work
+}

@@ -1,0 +1,89 @@
+/** What the page asks of its workers, and what it gets: plain data only. The page itself imports types of core, never its code. */
+import type { Problem } from '@beakertide/basis/problems'
+import type { ClearingPlan } from '@beakertide/core/clearing'
+import type { Paper } from '@beakertide/core/papers'
+import type { Band, Carpet, Coast, MistakesFound, Observation, Rehearsal, StripSample, Trace, Turn } from '@beakertide/core/rehearsal'
+import type { AimResult, AimWish, CoastWish, Demonstration, Prepared, Reasons, VaryWish } from '@beakertide/demonstration'
+
+/** A document and the files that stand beside it (a mechanism of its own, a model in the exchange standard), by file name. */
+export interface DocumentText {
+  readonly text: string
+  readonly beside: Readonly<Record<string, string>>
+}
+
+/** All that can be said before anything is rehearsed. What could not be computed is null, and `problems` say why, danger first. */
+export interface DayView {
+  readonly demonstration: Demonstration | null
+  readonly prepared: Prepared | null
+  readonly problems: readonly Problem[]
+  readonly warnings: readonly Problem[]
+}
+
+/** Changes held on sliders, not yet in the document. */
+export interface Changes {
+  /** "solution/bottle" -> factor on the amount. */
+  readonly amounts: Readonly<Record<string, number>>
+  /** Room and solutions, °C; null: as the document says. */
+  readonly celsius: number | null
+  readonly depthCm: number | null
+}
+export const noChanges: Changes = { amounts: {}, celsius: null, depthCm: null }
+
+/** A rehearsal at display accuracy, for dragging. */
+export interface QuickLook {
+  readonly vessel: string
+  readonly startS: number
+  readonly toS: number
+  readonly turns: readonly Turn[]
+  readonly inductionS: number | null
+  readonly periodsS: readonly number[]
+  readonly cycles: number
+  readonly endS: number | null
+  readonly stillGoing: boolean
+  readonly cause: string
+  readonly strip: readonly StripSample[]
+  readonly traces: readonly Trace[]
+  readonly temperatureRangeK: readonly [number, number]
+  readonly gasL: number
+  readonly problems: readonly Problem[]
+}
+
+export type Answer<T> =
+  | { readonly ok: true; readonly value: T; readonly warnings: readonly Problem[] }
+  | { readonly ok: false; readonly problems: readonly Problem[] }
+
+/** Progress of long work: done, of how many, and what is being done (a key of the words). */
+export type OnProgress = (done: number, of: number) => void
+
+export interface ClearWish {
+  readonly vessel: string
+  /** s on the document's clock; null: let it finish. */
+  readonly stopAtS: number | null
+  readonly reductant: 'thiosulfate' | 'bisulfite' | 'ascorbate' | null
+  readonly hottestCelsius: number | null
+}
+
+/**
+ * Everything the page asks for. Every call may be superseded: the client drops answers that are no longer wanted, and
+ * cancels long work (`cancel`). Whatever is refused for danger comes back as problems with `danger`.
+ */
+export interface Work {
+  open(document: DocumentText, name: string): Promise<DayView>
+  quickLook(document: DocumentText, vessel: string, changes: Changes): Promise<Answer<QuickLook>>
+  rehearse(document: DocumentText, vessel: string): Promise<Answer<Rehearsal>>
+  band(document: DocumentText, vessel: string, samples: number, seed: number, onProgress: OnProgress): Promise<Answer<Band>>
+  carpet(document: DocumentText, wish: Omit<VaryWish, 'onRow' | 'shouldStop'>, onCarpet: (soFar: Carpet) => void): Promise<Answer<Carpet>>
+  coast(document: DocumentText, wish: Omit<CoastWish, 'onPoint' | 'shouldStop'>, onProgress: OnProgress): Promise<Answer<Coast>>
+  aim(document: DocumentText, wish: Omit<AimWish, 'onRun' | 'shouldStop'>, onProgress: OnProgress): Promise<Answer<AimResult>>
+  mistakes(document: DocumentText, vessel: string, seen: readonly Observation[], onProgress: OnProgress): Promise<Answer<MistakesFound>>
+  reasons(document: DocumentText, vessel: string, atS: number | null): Promise<Answer<Reasons>>
+  clear(document: DocumentText, wish: ClearWish): Promise<Answer<ClearingPlan>>
+  papers(document: DocumentText, kinds: readonly string[]): Promise<Answer<readonly Paper[]>>
+  /** Strength of the catalogue: names of mechanisms and of substances, for choosing. */
+  choices(): Promise<{
+    readonly mechanisms: readonly { readonly name: string; readonly title: string }[]
+    readonly substances: readonly { readonly id: string; readonly name: string; readonly hydrates: readonly string[] }[]
+  }>
+  /** The work that runs under this name stops within 100 ms and answers with problem "work/cancelled". */
+  cancel(what: 'band' | 'carpet' | 'coast' | 'aim' | 'mistakes'): Promise<void>
+}
