@@ -17,6 +17,7 @@ export {
   usualRehearsal,
 } from './day.ts'
 export { type Reasons, reasonsOf, type ReasonsWish } from './reasons-of.ts'
+export { type RatedStep, ratesAlong, type RatesAlong } from './rates-along.ts'
 export { changedRecipe, type Constraint } from './changed-recipe.ts'
 export { type CoastWish, coastOfVessel, type VaryRange, varyVessel, type VaryWish } from './vary-of.ts'
 export { type AimBound, aimOfVessel, type AimResult, type AimWish } from './aim-of.ts'

@@ -4,10 +4,12 @@ import { celsiusToKelvin, formatQuantity, kelvinToCelsius, parseQuantity, type Q
 import {
   type Carpet,
   carpetOf,
+  type CarpetRow,
   carpetValues,
   type Coast,
   type CoastAxis,
   coastOf,
+  type CoastPoint,
   findAmount,
   presentValue,
   type RehearseRequest,
@@ -34,7 +36,8 @@ export interface VaryWish extends Control {
   readonly vessel: string
   readonly range: VaryRange
   readonly rows: number
-  readonly onRow?: (done: number, of: number) => void
+  /** `row`: the one just made, with what forbids it. */
+  readonly onRow?: (done: number, of: number, row: CarpetRow) => void
 }
 export interface CoastWish extends Control {
   readonly vessel: string
@@ -43,7 +46,7 @@ export interface CoastWish extends Control {
   readonly coarse: number
   readonly halvings: number
   readonly mostRuns: number
-  readonly onPoint?: (runs: number) => void
+  readonly onPoint?: (runs: number, point: CoastPoint) => void
 }
 
 /** Room temperature is varied within liquid water, K (memory: 0 and 100 °C). */
@@ -132,21 +135,18 @@ export function readRange(
   return done({ amount, axis: { from, to, steps } })
 }
 
-/** The carpet with what forbids a row among that row's problems: a danger for what would be refused, else what cannot be made. */
-function withConstraints(carpet: Carpet, amount: VariedAmount, prepared: Prepared, facts: DayFacts): Carpet {
-  const rows = carpet.rows.map((row) => {
-    const why = constraintOf(changedRecipe(prepared, amount, row.value, facts), prepared)
-    if (why === null) return row
-    const problem: Problem = {
-      code: `demonstration/row-${why.set}`,
-      where: `${amount.name} ${row.text}`,
-      what: why.why,
-      todo: 'take this row as a picture only, not as a recipe',
-      ...(why.set === 'refused' ? { danger: true as const } : {}),
-    }
-    return { ...row, problems: [...row.problems, problem] }
-  })
-  return { ...carpet, rows }
+/** A row with what forbids it among its problems: a danger for what would be refused, else what cannot be made. */
+function withConstraint(row: CarpetRow, amount: VariedAmount, prepared: Prepared, facts: DayFacts): CarpetRow {
+  const why = constraintOf(changedRecipe(prepared, amount, row.value, facts), prepared)
+  if (why === null) return row
+  const problem: Problem = {
+    code: `demonstration/row-${why.set}`,
+    where: `${amount.name} ${row.text}`,
+    what: why.why,
+    todo: 'take this row as a picture only, not as a recipe',
+    ...(why.set === 'refused' ? { danger: true as const } : {}),
+  }
+  return { ...row, problems: [...row.problems, problem] }
 }
 
 /**
@@ -157,18 +157,23 @@ export function varyVessel(prepared: Prepared, wish: VaryWish, facts: DayFacts):
   const read = readRange(wish.range, request, prepared)
   if (!read.ok) return read
   const { amount, axis } = read.value
+  const rows: CarpetRow[] = []
   const carpet = carpetOf(
     {
       ...request,
       portions: prepared.makeUp.portions,
       amount,
       values: carpetValues(axis.from, axis.to, wish.rows, axis.steps),
-      ...(wish.onRow ? { onRow: wish.onRow } : {}),
+      onRow: (n, of, made) => {
+        const row = withConstraint(made, amount, prepared, facts)
+        rows.push(row)
+        wish.onRow?.(n, of, row)
+      },
       ...(wish.shouldStop ? { shouldStop: wish.shouldStop } : {}),
     },
     facts,
   )
-  return carpet.ok ? done(withConstraints(carpet.value, amount, prepared, facts), carpet.warnings) : carpet
+  return carpet.ok ? done({ ...carpet.value, rows }, carpet.warnings) : carpet
 }
 
 /** The coast of one vessel over two amounts. */

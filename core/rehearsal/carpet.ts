@@ -48,7 +48,8 @@ export interface CarpetRequest extends RehearseRequest {
   readonly portions: readonly Portion[]
   readonly amount: VariedAmount
   readonly values: readonly number[]
-  readonly onRow?: (done: number, of: number) => void
+  /** `row`: the one just made, so that a picture can fill in. */
+  readonly onRow?: (done: number, of: number, row: CarpetRow) => void
 }
 
 /** `count` values from `from` to `to`, in equal steps or in equal ratios (then both must be above 0). One value: `from`. */
@@ -100,7 +101,7 @@ export function carpetOf(request: CarpetRequest, facts: RehearsalFacts): Outcome
         problems: [],
       })
     }
-    request.onRow?.(rows.length, request.values.length)
+    request.onRow?.(rows.length, request.values.length, rows.at(-1)!)
   }
   const atS = request.vessel.pours.map((p) => p.atS)
   return done({

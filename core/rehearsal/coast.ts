@@ -76,7 +76,10 @@ interface Square {
 export function coastLines(
   grid: CoastGrid,
   evaluate: (x: number, y: number) => Features | null,
-  control: { readonly shouldStop?: (() => boolean) | undefined; readonly onPoint?: ((runs: number) => void) | undefined } = {},
+  control: {
+    readonly shouldStop?: (() => boolean) | undefined
+    readonly onPoint?: ((runs: number, point: CoastPoint) => void) | undefined
+  } = {},
 ): CoastLines {
   invariant(grid.coarse >= 1 && grid.halvings >= 0, 'a coast has squares')
   const whole = 2 ** grid.halvings
@@ -96,7 +99,7 @@ export function coastLines(
     const features = evaluate(x, y)
     const point: CoastPoint = { x, y, show: showOf(features), features }
     points.set(key, point)
-    control.onPoint?.(points.size)
+    control.onPoint?.(points.size, point)
     return point.show
   }
   const corners = (s: Square): CoastCell['corners'] => [
@@ -157,7 +160,8 @@ export interface CoastRequest extends RehearseRequest {
   readonly portions: readonly Portion[]
   readonly amounts: { readonly x: VariedAmount; readonly y: VariedAmount }
   readonly grid: CoastGrid
-  readonly onPoint?: (runs: number) => void
+  /** `point`: the one just rehearsed, so that a picture can fill in. */
+  readonly onPoint?: (runs: number, point: CoastPoint) => void
 }
 export interface CoastName {
   readonly varied: string

@@ -2,8 +2,20 @@
 import type { Problem } from '@beakertide/basis/problems'
 import type { ClearingPlan } from '@beakertide/core/clearing'
 import type { Paper } from '@beakertide/core/papers'
-import type { Band, Carpet, Coast, MistakesFound, Observation, Rehearsal, StripSample, Trace, Turn } from '@beakertide/core/rehearsal'
-import type { AimResult, AimWish, CoastWish, Demonstration, Prepared, Reasons, VaryWish } from '@beakertide/demonstration'
+import type {
+  Band,
+  Carpet,
+  Coast,
+  MistakesFound,
+  CoastPoint,
+  Observation,
+  Rehearsal,
+  Sensitivity,
+  StripSample,
+  Trace,
+  Turn,
+} from '@beakertide/core/rehearsal'
+import type { AimResult, AimWish, CoastWish, Demonstration, Prepared, RatesAlong, Reasons, VaryWish } from '@beakertide/demonstration'
 
 /** A document and the files that stand beside it (a mechanism of its own, a model in the exchange standard), by file name. */
 export interface DocumentText {
@@ -26,8 +38,10 @@ export interface Changes {
   /** Room and solutions, °C; null: as the document says. */
   readonly celsius: number | null
   readonly depthCm: number | null
+  /** "I1.k" -> factor on a constant of the model; cannot be written into the document. */
+  readonly constants: Readonly<Record<string, number>>
 }
-export const noChanges: Changes = { amounts: {}, celsius: null, depthCm: null }
+export const noChanges: Changes = { amounts: {}, celsius: null, depthCm: null, constants: {} }
 
 /** A rehearsal at display accuracy, for dragging. */
 export interface QuickLook {
@@ -73,10 +87,24 @@ export interface Work {
   rehearse(document: DocumentText, vessel: string): Promise<Answer<Rehearsal>>
   band(document: DocumentText, vessel: string, samples: number, seed: number, onProgress: OnProgress): Promise<Answer<Band>>
   carpet(document: DocumentText, wish: Omit<VaryWish, 'onRow' | 'shouldStop'>, onCarpet: (soFar: Carpet) => void): Promise<Answer<Carpet>>
-  coast(document: DocumentText, wish: Omit<CoastWish, 'onPoint' | 'shouldStop'>, onProgress: OnProgress): Promise<Answer<Coast>>
+  coast(
+    document: DocumentText,
+    wish: Omit<CoastWish, 'onPoint' | 'shouldStop'>,
+    onProgress: OnProgress,
+    onPoints: (since: readonly CoastPoint[]) => void,
+  ): Promise<Answer<Coast>>
   aim(document: DocumentText, wish: Omit<AimWish, 'onRun' | 'shouldStop'>, onProgress: OnProgress): Promise<Answer<AimResult>>
   mistakes(document: DocumentText, vessel: string, seen: readonly Observation[], onProgress: OnProgress): Promise<Answer<MistakesFound>>
+  /** Without sensitivities (`answersTo` has them). */
   reasons(document: DocumentText, vessel: string, atS: number | null): Promise<Answer<Reasons>>
+  ratesAlong(document: DocumentText, vessel: string): Promise<Answer<RatesAlong>>
+  /** Sensitivities to ingredients and temperature; to every constant too when `constants` (slow). */
+  answersTo(
+    document: DocumentText,
+    vessel: string,
+    constants: boolean,
+    onProgress: OnProgress,
+  ): Promise<Answer<{ readonly rows: readonly Sensitivity[]; readonly method: string }>>
   clear(document: DocumentText, wish: ClearWish): Promise<Answer<ClearingPlan>>
   papers(document: DocumentText, kinds: readonly string[]): Promise<Answer<readonly Paper[]>>
   /** Strength of the catalogue: names of mechanisms and of substances, for choosing. */
@@ -85,5 +113,5 @@ export interface Work {
     readonly substances: readonly { readonly id: string; readonly name: string; readonly hydrates: readonly string[] }[]
   }>
   /** The work that runs under this name stops within 100 ms and answers with problem "work/cancelled". */
-  cancel(what: 'band' | 'carpet' | 'coast' | 'aim' | 'mistakes'): Promise<void>
+  cancel(what: 'band' | 'carpet' | 'coast' | 'aim' | 'mistakes' | 'answersTo'): Promise<void>
 }
