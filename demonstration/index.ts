@@ -22,3 +22,28 @@ export { changedRecipe, type Constraint } from './changed-recipe.ts'
 export { type CoastWish, coastOfVessel, type VaryRange, varyVessel, type VaryWish } from './vary-of.ts'
 export { type AimBound, aimOfVessel, type AimResult, type AimWish } from './aim-of.ts'
 export { mistakesOfVessel, type MistakesWish } from './mistakes-of.ts'
+export {
+  type BesideFile,
+  besideIn,
+  type DocumentText,
+  type HouseFacts,
+  mechanismFor,
+  type OpenDocument,
+  openDocument,
+  prepareDocument,
+  reactionNames,
+} from './open-document.ts'
+export type * from './work/job.ts'
+export {
+  type Crew,
+  cancelled,
+  inProcessPool,
+  isCancelled,
+  type JobDone,
+  poolOf,
+  resultsOf,
+  type RunOptions,
+  type Shift,
+  type StopSignal,
+  type TaskPool,
+} from './work/task-pool.ts'
