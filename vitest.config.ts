@@ -23,11 +23,21 @@ export default defineConfig({
         test: {
           name: 'unit',
           include: ['{basis,core,data,demonstration,apps}/**/*.test.ts'],
-          exclude: ['**/dist/**', '**/node_modules/**'],
+          exclude: ['**/dist/**', '**/node_modules/**', '**/*.browser.test.ts'],
         },
       },
       { ...fromSource, extends: true, test: { name: 'checks', include: ['checks/**/*.check.ts'] } },
       { ...fromSource, extends: true, test: { name: 'examples', include: ['examples/**/*.test.ts'] } },
+      {
+        // Real Chromium on the built page; one file at a time, so that pages do not slow each other.
+        extends: true,
+        test: {
+          name: 'browser',
+          include: ['apps/web/tests/**/*.browser.test.ts'],
+          globalSetup: ['apps/web/tests/support/serve-site.ts'],
+          fileParallelism: false,
+        },
+      },
     ],
   },
 })

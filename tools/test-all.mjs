@@ -15,6 +15,8 @@ const stages = [
   { name: 'format', command: bin('biome'), args: ['format', '.'] },
   { name: 'types and build', command: process.execPath, args: [...tsc, '-b'] },
   { name: 'types of tests', command: process.execPath, args: [...tsc, '-p', 'tsconfig.test.json'] },
+  { name: 'types of page tests', command: process.execPath, args: [...tsc, '-p', 'apps/web/tests'] },
+  { name: 'build of the page', command: bin('vite'), args: ['build', 'apps/web', '--logLevel', 'warn'] },
   // After the build: rules that know types need the declarations of the other packages.
   { name: 'lint', command: bin('oxlint'), args: ['--type-aware', '--quiet'] },
   { name: 'rooms', command: process.execPath, args: ['tools/rooms.mjs'] },
@@ -32,7 +34,7 @@ let passedStages = 0
 for (const { name, command, args } of stages) {
   console.log(`\n== ${name}`)
   const started = Date.now()
-  const run = spawnSync(command, args, { stdio: 'inherit' })
+  const run = spawnSync(command, args, { stdio: 'inherit', env: { ...process.env, BEAKERTIDE_SITE_IS_BUILT: '1' } })
   const ok = run.status === 0
   if (ok) passedStages++
   else failedStages++

@@ -18,4 +18,4 @@ export {
   untrack,
 } from 'solid-js'
 export type { Accessor, Component, JSX, ParentProps } from 'solid-js'
-export { Dynamic, Portal } from 'solid-js/web'
+export { Dynamic, Portal, render } from 'solid-js/web'

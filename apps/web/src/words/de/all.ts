@@ -1,0 +1,27 @@
+import { bench } from './bench.ts'
+import { clearing } from './clearing.ts'
+import { document } from './document.ts'
+import { makeup } from './makeup.ts'
+import { papers } from './papers.ts'
+import { perform } from './perform.ts'
+import { pour } from './pour.ts'
+import { reasons } from './reasons.ts'
+import { rehearsal } from './rehearsal.ts'
+import { shelf } from './shelf.ts'
+import { shell } from './shell.ts'
+import type { SameKeys } from '../phrases.ts'
+import type { en } from '../en/all.ts'
+
+export const de: SameKeys<typeof en> = {
+  ...shell,
+  ...bench,
+  ...shelf,
+  ...makeup,
+  ...pour,
+  ...rehearsal,
+  ...reasons,
+  ...perform,
+  ...clearing,
+  ...papers,
+  ...document,
+}

@@ -1,0 +1,3 @@
+import type { Phrases } from '../phrases.ts'
+
+export const pour = {} as const satisfies Phrases

@@ -1,0 +1,21 @@
+import { fileURLToPath } from 'node:url'
+import { defineConfig } from 'vite'
+import solid from 'vite-plugin-solid'
+
+/** The site is built from the sources of all packages; Node only serves the files. */
+export default defineConfig({
+  root: fileURLToPath(new URL('.', import.meta.url)),
+  base: './',
+  // Styles as attributes in markup are forbidden by the page's security policy; set one by one on elements they are not.
+  plugins: [solid({ solid: { inlineStyles: false } as object })],
+  resolve: { conditions: ['source', 'solid', 'module', 'browser', 'import', 'default'] },
+  worker: { format: 'es' },
+  build: {
+    outDir: 'dist/site',
+    emptyOutDir: true,
+    target: 'es2023',
+    assetsInlineLimit: 0,
+    manifest: true,
+    modulePreload: { polyfill: false },
+  },
+})
