@@ -1,7 +1,6 @@
 import { describe, expect, it } from 'vitest'
 import { hillText, molarMass, parseFormula, speciesNamed } from '@beakertide/core/matter'
-import { facts } from './facts.ts'
-import { rows } from './rows.ts'
+import { facts, rows } from './index.ts'
 
 const f = facts.matter()
 const atoms = (text: string): Readonly<Record<string, number>> => {

@@ -1,7 +1,7 @@
 import { readdirSync } from 'node:fs'
 import { fileURLToPath } from 'node:url'
 import { describe, expect, it } from 'vitest'
-import { rows } from './rows.ts'
+import { rows } from './index.ts'
 
 const folder = fileURLToPath(new URL('../', import.meta.url))
 const tablesIn = (under: string): readonly string[] =>
