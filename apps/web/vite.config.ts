@@ -1,13 +1,16 @@
 import { fileURLToPath } from 'node:url'
 import { defineConfig } from 'vite'
 import solid from 'vite-plugin-solid'
+import { packedFacts } from './build/packed-facts.ts'
+
+const here = fileURLToPath(new URL('.', import.meta.url))
 
 /** The site is built from the sources of all packages; Node only serves the files. */
 export default defineConfig({
-  root: fileURLToPath(new URL('.', import.meta.url)),
+  root: here,
   base: './',
   // Styles as attributes in markup are forbidden by the page's security policy; set one by one on elements they are not.
-  plugins: [solid({ solid: { inlineStyles: false } as object })],
+  plugins: [packedFacts(`${here}generated`), solid({ solid: { inlineStyles: false } as object })],
   resolve: { conditions: ['source', 'solid', 'module', 'browser', 'import', 'default'] },
   worker: { format: 'es' },
   build: {

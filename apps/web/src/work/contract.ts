@@ -1,6 +1,6 @@
 /** What the page asks of its workers, and what it gets: plain data only. The page itself imports types of core, never its code. */
 import type { Problem } from '@beakertide/basis/problems'
-import type { ClearingPlan } from '@beakertide/core/clearing'
+import type { ClearingPlan, ReductantId } from '@beakertide/core/clearing'
 import type { Paper } from '@beakertide/core/papers'
 import type {
   Band,
@@ -73,13 +73,13 @@ export interface ClearWish {
   readonly vessel: string
   /** s on the document's clock; null: let it finish. */
   readonly stopAtS: number | null
-  readonly reductant: 'thiosulfate' | 'bisulfite' | 'ascorbate' | null
+  readonly reductant: ReductantId | null
   readonly hottestCelsius: number | null
 }
 
 /**
  * Everything the page asks for. Every call may be superseded: the client drops answers that are no longer wanted, and
- * cancels long work (`cancel`). Whatever is refused for danger comes back as problems with `danger`.
+ * cancels long work (`cancel`). A quick look that is overtaken by a newer one of the same vessel gets the newer answer. Whatever is refused for danger comes back as problems with `danger`.
  */
 export interface Work {
   open(document: DocumentText, name: string): Promise<DayView>

@@ -1,0 +1,92 @@
+/** What is answered at once: opening, rehearsing, reasons, clearing, papers. Plain functions over the house; tested in Node. */
+import { done, inReadingOrder, type Outcome } from '@beakertide/basis/problems'
+import { celsiusToKelvin } from '@beakertide/basis/units'
+import type { ClearingPlan } from '@beakertide/core/clearing'
+import { hydrateWord, type Substance } from '@beakertide/core/matter'
+import { parseMechanism } from '@beakertide/core/mechanism'
+import { type Rehearsal } from '@beakertide/core/rehearsal'
+import { clearVessel, type Prepared, ratesAlong, reasonsOf, rehearseVessel } from '@beakertide/demonstration'
+import type { Answer, ClearWish, DayView, Work } from '../contract.ts'
+import { type House, vesselOf } from './house.ts'
+import { papersFor } from './papers-for.ts'
+import { lookQuickly } from './look-quickly.ts'
+
+/** The calls of `Work` that one answer ends. */
+export type DayCalls = Pick<Work, 'open' | 'quickLook' | 'rehearse' | 'reasons' | 'ratesAlong' | 'clear' | 'papers' | 'choices'>
+type Plain<Calls> = {
+  readonly [Name in keyof Calls]: Calls[Name] extends (...given: infer Given) => Promise<infer Result> ? (...given: Given) => Result : never
+}
+
+export function dayCalls(house: House): Plain<DayCalls> {
+  const { day } = house.facts
+  const withVessel = <T>(prepared: Outcome<Prepared>, vessel: string, then: (prepared: Prepared) => Outcome<T>): Outcome<T> => {
+    if (!prepared.ok) return prepared
+    const there = vesselOf(prepared.value, vessel)
+    return there.ok ? then(prepared.value) : there
+  }
+  return {
+    open(document, name): DayView {
+      const opened = house.opened(document, name)
+      if (!opened.ok) return { demonstration: null, prepared: null, problems: inReadingOrder(opened.problems), warnings: [] }
+      const { demonstration, warnings } = opened.value
+      const prepared = house.prepared(document, name)
+      return prepared.ok
+        ? { demonstration, prepared: prepared.value, problems: [], warnings: inReadingOrder(prepared.value.warnings) }
+        : { demonstration, prepared: null, problems: inReadingOrder(prepared.problems), warnings: inReadingOrder(warnings) }
+    },
+    quickLook: (document, vessel, changes) =>
+      withVessel(house.prepared(document), vessel, (prepared) => lookQuickly(prepared, vessel, changes, day)),
+    rehearse: (document, vessel) => withVessel(house.prepared(document), vessel, (prepared) => rehearseVessel(prepared, vessel, day)),
+    reasons: (document, vessel, atS) =>
+      withVessel(house.prepared(document), vessel, (prepared) =>
+        reasonsOf(prepared, { vessel, atS: atS ?? undefined, answersTo: 'nothing' }, day),
+      ),
+    ratesAlong: (document, vessel) => withVessel(house.prepared(document), vessel, (prepared) => ratesAlong(prepared, vessel, day)),
+    clear: (document, wish) => withVessel(house.prepared(document), wish.vessel, (prepared) => cleared(prepared, wish, house)),
+    papers: (document, kinds) => {
+      const prepared = house.prepared(document)
+      return prepared.ok ? papersFor(prepared.value, kinds, house) : prepared
+    },
+    choices: () => ({
+      mechanisms: house.facts.mechanisms.map((m) => {
+        const read = parseMechanism(m.text, m.file)
+        return { name: m.name, title: read.ok ? read.value.title : m.name }
+      }),
+      substances: familiesOf(house),
+    }),
+  }
+}
+
+/** One entry a compound, with the words for its hydrates where there is more than one. */
+function familiesOf(house: House): Awaited<ReturnType<Work['choices']>>['substances'] {
+  const families = new Map<string, Substance[]>()
+  for (const s of house.facts.day.matter.substances) families.set(s.family, [...(families.get(s.family) ?? []), s])
+  return [...families].map(([family, members]) => {
+    const first = members[0]!
+    const hydrates = members.length > 1 ? members.map((m) => (m.waters === 0 ? 'anhydrous' : hydrateWord(m.waters))) : []
+    return { id: family, name: first.name.replace(/ (?:anhydrous|\w*hydrate)$/, ''), hydrates }
+  })
+}
+
+/** A plan from stopping at a time: the rehearsal then ends there. */
+function cleared(prepared: Prepared, wish: ClearWish, house: House): Answer<ClearingPlan> {
+  const vessel = prepared.demonstration.vessels.find((v) => v.id === wish.vessel)!
+  const lastPourS = Math.max(...vessel.pours.map((p) => p.atS))
+  const whole = rehearsed(prepared, wish.vessel, house)
+  if (!whole.ok) return whole
+  let run: Rehearsal = whole.value
+  if (wish.stopAtS !== null) {
+    const lengthS = Math.max(1, Math.min(wish.stopAtS - lastPourS, prepared.demonstration.rehearseS))
+    const shorter = rehearsed({ ...prepared, demonstration: { ...prepared.demonstration, rehearseS: lengthS } }, wish.vessel, house)
+    if (!shorter.ok) return shorter
+    run = { ...shorter.value, inventories: [] }
+  }
+  const plan = clearVessel(prepared, run, house.facts.day, {
+    ...(wish.reductant ? { reductant: wish.reductant } : {}),
+    ...(wish.hottestCelsius === null ? {} : { temperatureLimitK: celsiusToKelvin(wish.hottestCelsius) }),
+  })
+  return plan.ok ? done(plan.value, [...run.remarks, ...plan.warnings]) : plan
+}
+
+const rehearsed = (prepared: Prepared, vessel: string, house: House): Outcome<Rehearsal> =>
+  rehearseVessel(prepared, vessel, house.facts.day)
