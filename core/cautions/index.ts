@@ -28,5 +28,5 @@ export { CLEARING_REAGENTS, type Content, type Share, clearingReagent } from './
 export { type Encounter, onceEach, pairCautions } from './pairs.ts'
 export { EXAMPLE_ROOM_M3, type Room, airCaution, gasVolumeL, gasesNow, mostGases, ppmInRoom, shortLimit } from './room-air.ts'
 export { type PeroxideHeat, WATER_HEAT_CAPACITY_J_PER_GK, heatAndFoam, peroxideHeat } from './heat-and-foam.ts'
-export { bandOf, ghsRow, severityOfStatement, statements } from './substance-hazards.ts'
+export { bandOf, ghsRow, labelOf, severityOfStatement, statements } from './substance-hazards.ts'
 export { cautionsFor, refusals } from './cautions-for.ts'

@@ -57,7 +57,7 @@ export function statements(codes: readonly string[], facts: HazardFacts): string
 const AS_PURE_FROM = 0.9
 
 /** Pictogram and signal word that statements of a diluted bottle ask for; pictograms after precedence (LAB-1 to LAB-3). */
-function labelOf(codes: readonly string[]): {
+export function labelOf(codes: readonly string[]): {
   readonly hCodes: readonly string[]
   readonly euhCodes: readonly string[]
   readonly signalWord: string

@@ -1,8 +1,12 @@
 /** Papers as one self-contained HTML page: no script, nothing loaded from anywhere, prints in black and white. */
 import { GRADE_WORDS, GRAVE_FROM } from './caution-lines.ts'
-import { PAGE_STYLE } from './html-style.ts'
+import { CONTENT_STYLE, FILE_STYLE, PAGE_RULES, PRINT_STYLE } from './html-style.ts'
+import { htmlText } from './html-text.ts'
+import { drawLabels, type LabelChoices, labelStyle, usualLabels } from './label-html.ts'
+import type { PaperSize } from './label-layout.ts'
 import { escapeMarkup } from './markup.ts'
-import type { Block, DangerLine, ListItem, Paper } from './paper.ts'
+import { clockWords } from './cue-sheet-times.ts'
+import type { Block, Cue, DangerLine, ListItem, Paper } from './paper.ts'
 import { drawStrip } from './svg-strip.ts'
 import { drawTraces } from './svg-traces.ts'
 
@@ -19,18 +23,6 @@ export interface Imprint {
   readonly by: string
   /** Date and time of writing, as text. */
   readonly at: string
-}
-
-const LOWERED = '₀₁₂₃₄₅₆₇₈₉'
-const RAISED = '⁰¹²³⁴⁵⁶⁷⁸⁹⁺⁻'
-const RAISED_AS = '0123456789+−'
-
-/** Escaped text with sub- and superscripts set as such, and numbers kept with their unit. */
-export function htmlText(text: string): string {
-  return escapeMarkup(text)
-    .replace(/[₀-₉]+/g, (run) => `<sub>${Array.from(run, (c) => LOWERED.indexOf(c)).join('')}</sub>`)
-    .replace(/[⁰¹²³⁴-⁹⁺⁻]+/g, (run) => `<sup>${Array.from(run, (c) => RAISED_AS[RAISED.indexOf(c)] ?? c).join('')}</sup>`)
-    .replace(/(\d) (mL|L|g|mg|kg|mol|mmol|mol\/L|mmol\/L|s|min|h|K|°C|%|cm|nm|mV|ppm|m³)(?![\w])/g, '$1\u00a0$2')
 }
 
 const dangerItem = (l: DangerLine): string =>
@@ -74,6 +66,32 @@ function bothWidths(draw: (widthPx: number) => string): string {
     .join('')
 }
 
+const CUE_NAMES: Readonly<Record<Cue['kind'], string>> = { pour: 'pour', turn: 'seen', end: 'end' }
+
+function drawCue(c: Cue): string {
+  const between = c.between === '' ? '' : `<span class="between">${htmlText(c.between)}</span>`
+  return `<tr class="${c.kind}"><td class="at">${clockWords(c.atS)}</td><td class="kind">${CUE_NAMES[c.kind]}</td><td class="what">${htmlText(c.what)}${between}</td><td class="say">${htmlText(c.say)}</td></tr>`
+}
+
+function drawCues(cues: readonly Cue[]): string {
+  const head = ['clock', '', 'what happens', 'what to say'].map((t) => `<th scope="col">${t}</th>`).join('')
+  return `<table class="cues"><thead><tr>${head}</tr></thead><tbody>${cues.map(drawCue).join('')}</tbody></table>`
+}
+
+const drawFields = (fields: readonly string[]): string =>
+  `<div class="fields">${fields.map((f) => `<p><span>${htmlText(f)}</span></p>`).join('')}</div>`
+
+function drawChecked(b: Extract<Block, { block: 'checked' }>): string {
+  const groups = b.groups.map(
+    (g) =>
+      `<table class="checked"><caption>${htmlText(g.title)}</caption><tbody>${g.lines
+        .map((l) => `<tr><td>${escapeMarkup(l.text)}</td><td class="code">${escapeMarkup(l.code)}</td></tr>`)
+        .join('')}</tbody></table>`,
+  )
+  const lines = b.groups.flatMap((g) => g.lines.map((l) => l.code)).join('')
+  return `<div class="checks">${groups.join('')}</div><p class="codes">Check line <b>${escapeMarkup(b.page)} ${escapeMarkup(lines)}</b></p>`
+}
+
 function drawBlock(b: Block): string {
   switch (b.block) {
     case 'heading':
@@ -94,32 +112,66 @@ function drawBlock(b: Block): string {
     }
     case 'strip':
       return `<figure><figcaption>${htmlText(b.caption)}</figcaption>${bothWidths((widthPx) => drawStrip({ ...b, widthPx, heightPx: STRIP_HEIGHT_PX, label: b.caption }))}</figure>`
+    case 'cues':
+      return drawCues(b.cues)
+    case 'fields':
+      return drawFields(b.fields)
+    case 'checked':
+      return drawChecked(b)
+    case 'labels':
+      // On pages of their own, after everything else of the paper.
+      return ''
     case 'traces':
       return `<figure><figcaption>${htmlText(b.caption)}</figcaption>${bothWidths((widthPx) => drawTraces({ ...b, widthPx, bandPx: BAND_PX, label: b.caption }))}</figure>`
   }
 }
 
-/** One HTML page holding the papers in order, each starting on its own sheet when printed; every sheet has its danger block and its imprint. */
-export function htmlPage(title: string, papers: readonly Paper[], imprint?: Imprint): string {
+/** What a person chooses at the printer. */
+export interface PrintChoices {
+  /** Null: as the printer has it. */
+  readonly paper: PaperSize | null
+  readonly labels: LabelChoices
+}
+export const usualPrint: PrintChoices = { paper: null, labels: usualLabels }
+
+/** The papers as markup, each in a section with its danger block and its imprint; text of documents is made harmless. No style, no script. */
+export function paperMarkup(papers: readonly Paper[], imprint?: Imprint, choices: PrintChoices = usualPrint): string {
   const foot = imprint
     ? `<footer>${escapeMarkup(imprint.from)} · ${escapeMarkup(imprint.by)} · written ${escapeMarkup(imprint.at)}</footer>`
     : ''
-  const body = papers
-    .map(
-      (p, i) =>
-        `<section class="paper" id="paper-${i + 1}"><h1>${htmlText(p.title)}</h1>${p.blocks.map(drawBlock).join('\n')}${foot}</section>`,
-    )
+  return papers
+    .map((p, i) => {
+      const labels = p.blocks.flatMap((b) => (b.block === 'labels' ? [drawLabels(b.labels, choices.labels)] : []))
+      const flow = `<h1>${htmlText(p.title)}</h1>${p.blocks.map(drawBlock).join('\n')}${foot}`
+      return `<section class="paper ${escapeMarkup(p.kind)}" id="paper-${i + 1}"><div class="flow">${flow}</div>${labels.join('')}</section>`
+    })
     .join('\n')
+}
+
+/** The style of papers as they print, for a place of its own on a page (a shadow tree): everything in it applies at once. */
+export function printedStyle(choices: PrintChoices = usualPrint): string {
+  return `:host{--u:10pt}${CONTENT_STYLE}${labelStyle(choices.labels.sheet)}${PRINT_STYLE}`
+}
+
+/** Rules for the sheet of paper itself; they hold only in a style sheet of the whole document. */
+export function sheetRules(choices: PrintChoices = usualPrint): string {
+  const size = choices.paper === null ? '' : `@page{size:${choices.paper}}`
+  return `${PAGE_RULES}${size}@page labels{size:${choices.labels.sheet.paper};margin:0}`
+}
+
+/** One HTML page holding the papers in order, each starting on its own sheet when printed; every sheet has its danger block and its imprint. */
+export function htmlPage(title: string, papers: readonly Paper[], imprint?: Imprint, choices: PrintChoices = usualPrint): string {
   const list =
     papers.length > 1
       ? `<nav aria-label="Papers on this page">${papers.map((p, i) => `<a href="#paper-${i + 1}">${htmlText(p.title.split(':')[0]!)}</a>`).join('')}</nav>`
       : ''
+  const style = `${FILE_STYLE}${CONTENT_STYLE}${labelStyle(choices.labels.sheet)}@media print{:root{--u:10pt}${PRINT_STYLE}}${sheetRules(choices)}`
   return `<!doctype html>
 <html lang="en"><head><meta charset="utf-8"><meta name="viewport" content="width=device-width, initial-scale=1">
 <meta http-equiv="Content-Security-Policy" content="default-src 'none'; style-src 'unsafe-inline'">
-<title>${escapeMarkup(title)}</title><style>${PAGE_STYLE}</style></head>
+<title>${escapeMarkup(title)}</title><style>${style}</style></head>
 <body>
-${list}${body}
+${list}${paperMarkup(papers, imprint, choices)}
 </body></html>
 `
 }

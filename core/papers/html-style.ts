@@ -1,52 +1,93 @@
 /**
- * The look of a printed page: paper-like ground, ink, tabular figures; the colour of the liquid is the only strong colour.
+ * The look of papers: paper-like ground, ink, tabular figures; the colour of the liquid is the only strong colour.
  * Danger is marked by frame and words, not by colour, and survives black-and-white print.
+ *
+ * Lengths are multiples of --u, the size of running text: 16 px on a screen, 10 pt on paper. So the same rules serve a page of its own
+ * and a place inside another page, where the root's letters are not ours.
  */
-export const PAGE_STYLE = `
-:root{color-scheme:light}
+const FONT = '"Source Sans 3","Source Sans Pro","Noto Sans",system-ui,"Segoe UI","DejaVu Sans",sans-serif'
+
+/** Every rule below as multiples of --u: "1.5u" is written for calc(var(--u)*1.5). */
+const inUnits = (rules: string): string => rules.replace(/(-?(?:\d+\.?\d*|\.\d+))u\b/g, (_, n: string) => `calc(var(--u)*${n})`)
+
+/** The blocks of a paper, on any ground. */
+export const CONTENT_STYLE = inUnits(`
 *{box-sizing:border-box}
-html{-webkit-text-size-adjust:100%}
-body{margin:0 auto;padding:1.25rem 1rem 4rem;max-width:58rem;background:#faf8f3;color:#1d1d1b;
- font:16px/1.45 "Source Sans 3","Source Sans Pro","Noto Sans",system-ui,"Segoe UI","DejaVu Sans",sans-serif;
- font-variant-numeric:tabular-nums lining-nums;overflow-wrap:break-word}
-nav{display:flex;flex-wrap:wrap;gap:.25rem 1.25rem;margin:0 0 1.5rem;font-size:.9rem}
-nav a{color:inherit;text-underline-offset:.2em}
-h1{font-size:1.7rem;line-height:1.2;margin:0 0 .7rem;font-weight:600}
-h2{font-size:1.2rem;line-height:1.25;margin:2rem 0 .5rem;padding-bottom:.15rem;border-bottom:1px solid #1d1d1b;font-weight:600}
-h3{font-size:1rem;margin:1.4rem 0 .3rem;font-weight:600}
-p{margin:.5rem 0;max-width:46rem}
-ul,ol{margin:.4rem 0 1rem;padding-left:1.5rem;max-width:46rem}
-li{margin:.15rem 0}
-.under{margin:.1rem 0;font-size:.9rem;color:#444}
-.danger{border:2px solid #1d1d1b;border-left-width:10px;padding:.5rem .9rem .6rem;margin:0 0 1.4rem;background:#fff;font-size:.84rem;line-height:1.38}
-.danger .mark{margin:0;font-weight:700;font-size:1rem;letter-spacing:.02em}
-.danger .grade{margin:.45rem 0 .1rem;font-weight:700;break-after:avoid;max-width:none}
-.danger .many{columns:24rem 2;column-gap:1.6rem}
-.danger ul{margin:0;padding-left:1rem;max-width:none}
-.danger li{margin:0 0 .2rem}
+.paper{font:1u/1.45 ${FONT};font-variant-numeric:tabular-nums lining-nums;overflow-wrap:break-word;color:#1d1d1b}
+h1{font-size:1.7u;line-height:1.2;margin:0 0 .7u;font-weight:600}
+h2{font-size:1.2u;line-height:1.25;margin:2u 0 .5u;padding-bottom:.15u;border-bottom:1px solid #1d1d1b;font-weight:600}
+h3{font-size:1u;margin:1.4u 0 .3u;font-weight:600}
+p{margin:.5u 0;max-width:46u}
+ul,ol{margin:.4u 0 1u;padding-left:1.5u;max-width:46u}
+li{margin:.15u 0}
+.under{margin:.1u 0;font-size:.9u;color:#444}
+.danger{border:2px solid #1d1d1b;border-left-width:10px;padding:.5u .9u .6u;margin:0 0 1.4u;background:#fff;font-size:.84u;line-height:1.38}
+.danger .mark{margin:0;font-weight:700;font-size:1u;letter-spacing:.02em}
+.danger .grade{margin:.45u 0 .1u;font-weight:700;break-after:avoid;max-width:none}
+.danger .many{columns:24u 2;column-gap:1.6u}
+.danger ul{margin:0;padding-left:1u;max-width:none}
+.danger li{margin:0 0 .2u}
 .danger .run{margin:0;max-width:none}
 .danger b{font-weight:600}
 .dot{padding:0 .2em}
 .scroll{overflow-x:auto}
-table{border-collapse:collapse;margin:.4rem 0 1.1rem;font-size:.94rem;min-width:50%}
-caption{text-align:left;color:#444;padding:.2rem 0;font-size:.9rem}
-th,td{padding:.22rem 1.1rem .22rem 0;vertical-align:baseline;text-align:left;border-bottom:1px solid #d8d3c6}
+table{border-collapse:collapse;margin:.4u 0 1.1u;font-size:.94u;min-width:50%}
+caption{text-align:left;color:#444;padding:.2u 0;font-size:.9u}
+th,td{padding:.22u 1.1u .22u 0;vertical-align:baseline;text-align:left;border-bottom:1px solid #d8d3c6}
 th:last-child,td:last-child{padding-right:0}
 th{font-weight:600;border-bottom:1px solid #1d1d1b;line-height:1.25}
 .right{text-align:right;white-space:nowrap}th.right{white-space:normal}
 sub,sup{font-size:.72em;line-height:0}
-figure{margin:.9rem 0 1.3rem}
-figcaption{font-size:.9rem;color:#444;margin-bottom:.3rem}
+figure{margin:.9u 0 1.3u}
+figcaption{font-size:.9u;color:#444;margin-bottom:.3u}
 svg{display:block}
 .narrow{display:none}
-footer{margin-top:2rem;padding-top:.4rem;border-top:1px solid #d8d3c6;font-size:.8rem;color:#555}
+.fields{display:grid;grid-template-columns:repeat(auto-fit,minmax(14u,1fr));gap:0 2u;margin:.6u 0 1u}
+.fields p{max-width:none;margin:0;padding-top:1.5u;border-bottom:1px solid #1d1d1b}
+.fields span{font-size:.85u;color:#444}
+table.cues{width:100%;font-size:1.25u;line-height:1.2;margin-bottom:0}
+.cues th{font-size:.85u;color:#444}
+.cues td{padding-top:.36u;padding-bottom:.36u}
+.cues .at{font-weight:700;font-size:1.6u;white-space:nowrap;text-align:right}
+.cues .kind{font-size:.85u;color:#444;white-space:nowrap}
+.cues .what{width:46%}
+.cues .pour .what{font-weight:600}
+.cues .between{display:block;font-size:.95u;color:#444;font-weight:400}
+.cues .say{width:34%;border-left:1px solid #d8d3c6;padding-left:.8u}
+.checks{columns:2 24u;column-gap:2.4u;margin-top:.6u}
+table.checked{width:100%;line-height:1.3;margin:0 0 .9u}
+.checked caption{font-weight:600;color:inherit;border-bottom:1px solid #1d1d1b}
+.checked td{padding-top:.13u;padding-bottom:.13u}
+.code,.codes b{font-family:ui-monospace,"DejaVu Sans Mono",monospace;font-weight:400}
+.checked .code{text-align:right;width:2.6u;letter-spacing:.08em}
+.codes{letter-spacing:.04em;overflow-wrap:anywhere;max-width:none}
+footer{margin-top:2u;padding-top:.4u;border-top:1px solid #d8d3c6;font-size:.8u;color:#555}
+`)
+
+/** A page of its own on a screen. */
+export const FILE_STYLE = `
+:root{color-scheme:light;--u:16px}
+html{-webkit-text-size-adjust:100%}
+body{margin:0 auto;padding:1.25rem 1rem 4rem;max-width:58rem;background:#faf8f3;color:#1d1d1b;font:16px/1.45 ${FONT}}
+nav{display:flex;flex-wrap:wrap;gap:.25rem 1.25rem;margin:0 0 1.5rem;font-size:.9rem}
+nav a{color:inherit;text-underline-offset:.2em}
 section.paper+section.paper{margin-top:4rem}
-@media (max-width:40rem){h1{font-size:1.4rem}.wide{display:none}.narrow{display:block}th,td{padding-right:.8rem}table{font-size:.88rem}ul,ol{padding-left:1.2rem}}
-@media print{@page{margin:11mm 14mm}html{font-size:10pt}body{background:#fff;padding:0;max-width:none;font-size:10pt}
- nav{display:none}.wide{display:block}.narrow{display:none}
- .danger{font-size:7pt;line-height:1.28;break-inside:auto}.danger .mark{font-size:10pt}.danger .many{columns:2;column-gap:6mm}.danger li{break-inside:auto;margin:0 0 .1rem}.danger .grade{margin:.25rem 0 0}.danger{margin-bottom:.8rem;padding:.3rem .6rem}
- section.paper{break-before:page}section.paper:first-of-type{break-before:auto}section.paper+section.paper{margin-top:0}
- h2{margin-top:1.1rem}footer{margin-top:.3rem;padding-top:.2rem;font-size:7pt;break-before:avoid}p,ul,ol{max-width:none}.under{font-size:9pt}
- tr,figure,li{break-inside:avoid}h1,h2,h3,caption{break-after:avoid}
- rect{-webkit-print-color-adjust:exact;print-color-adjust:exact}}
+@media screen{.label-page{outline:1px solid #d8d3c6;margin-top:1.5rem}.label{outline:1px dotted #999}.label-page,.scroll{max-width:100%;overflow-x:auto}}
+@media screen and (max-width:40rem){.paper h1{font-size:1.4rem}.paper .wide{display:none}.paper .narrow{display:block}.paper th,.paper td{padding-right:.8rem}.paper table{font-size:.88rem}.paper ul,.paper ol{padding-left:1.2rem}}
+@media print{body{background:#fff;padding:0;max-width:none;font-size:10pt}nav{display:none}section.paper+section.paper{margin-top:0}}
 `
+
+/** What paper needs beyond the content; stands behind it. */
+export const PRINT_STYLE = inUnits(`
+.wide{display:block}.narrow{display:none}
+.danger{font-size:7pt;line-height:1.28;break-inside:auto;margin-bottom:.8u;padding:.3u .6u}.danger .mark{font-size:10pt}.danger .many{columns:2;column-gap:6mm}.danger li{break-inside:auto;margin:0 0 .1u}.danger .grade{margin:.25u 0 0}
+section.paper{break-before:page}section.paper:first-of-type{break-before:auto}
+h2{margin-top:1.1u}footer{margin-top:.3u;padding-top:.2u;font-size:7pt;break-before:avoid}p,ul,ol{max-width:none}.under{font-size:9pt}
+tr,figure,li{break-inside:avoid}h1,h2,h3,caption{break-after:avoid}
+.fields p{break-inside:avoid}
+.cautions .danger{font-size:8.5pt}.checked{font-size:.88u}
+rect{-webkit-print-color-adjust:exact;print-color-adjust:exact}
+`)
+
+/** The sheet of paper. */
+export const PAGE_RULES = '@page{margin:11mm 14mm}'

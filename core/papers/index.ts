@@ -1,5 +1,35 @@
-export type { Block, DangerLine, ListItem, Paper, PaperTrace, StripPoint, StripTurn } from './paper.ts'
-export { htmlPage, htmlText, type Imprint } from './html-page.ts'
+export type {
+  Block,
+  CodedLine,
+  Cue,
+  DangerLine,
+  LabelStatement,
+  LabelToPrint,
+  ListItem,
+  Paper,
+  PaperTrace,
+  StripPoint,
+  StripTurn,
+} from './paper.ts'
+export {
+  htmlPage,
+  type Imprint,
+  paperMarkup,
+  type PrintChoices,
+  printedStyle,
+  sheetRules,
+  usualPrint,
+} from './html-page.ts'
+export { htmlText } from './html-text.ts'
+export { tooLongFor, usualLabels, type LabelChoices } from './label-html.ts'
+export { LABEL_SHEETS, type LabelSheet, type PaperSize, sheetWords } from './label-layout.ts'
+export { labelSheet, labelsOf } from './label-sheet.ts'
+export { cueSheet, cuesOf, type CuesToPrint } from './cue-sheet.ts'
+export { clockWords, turnSpans, type TurnSpan } from './cue-sheet-times.ts'
+export { recipeCodes, recipeGroups, recipePage, type RecipeToPrint } from './recipe-page.ts'
+export { type CheckCodes, checkCodes, checkLine, compareCheckLine, type TypedCheck } from './check-line.ts'
+export { type RunToPrint, stretchWords, writeUpSheet } from './write-up-sheet.ts'
+export { type DayOfPapers, dayPapers, isPaperKind, NEEDS_CLEARING, NEEDS_REHEARSAL, PAPER_KINDS, type PaperKind } from './day-papers.ts'
 export { escapeMarkup, visibleText } from './markup.ts'
 export { aboutTime, timeStep, timeWords } from './times.ts'
 export { closerLook, stretchesOf, type Stretch, type StripColumn, stripColumns } from './strip-columns.ts'

@@ -39,6 +39,46 @@ export interface PaperTrace {
 /** A list entry, with what belongs under it in a quieter voice. */
 export type ListItem = string | { readonly text: string; readonly under: readonly string[] }
 
+/** What one bottle label says; doors lay labels out on the sheet that is in the printer. */
+export interface LabelToPrint {
+  /** Name of the solution. */
+  readonly name: string
+  readonly volume: string
+  readonly volumeL: number
+  /** "potassium iodate 0.190 ± 0.002 mol/L" */
+  readonly contents: readonly string[]
+  /** Empty where the classes ask for none. */
+  readonly signalWord: string
+  /** "GHS05" … after precedence. */
+  readonly pictograms: readonly string[]
+  readonly hazards: readonly LabelStatement[]
+  readonly precautions: readonly LabelStatement[]
+  /** Said when hazards of some ingredient are not on file: unknown is not harmless. */
+  readonly doubt: string
+}
+export interface LabelStatement {
+  /** "H318", "P305+P351+P338" */
+  readonly code: string
+  readonly text: string
+}
+
+/** A line of the cue sheet. */
+export interface Cue {
+  readonly atS: number
+  readonly kind: 'pour' | 'turn' | 'end'
+  readonly what: string
+  /** "between 40 s and 1 min 20 s"; empty without a band. */
+  readonly between: string
+  /** What to say; empty: a line to write on. */
+  readonly say: string
+}
+
+/** A line of the recipe with its check characters. */
+export interface CodedLine {
+  readonly text: string
+  readonly code: string
+}
+
 export type Block =
   | { readonly block: 'heading'; readonly level: 1 | 2 | 3; readonly text: string }
   /** Heads every paper. `standing` are the lines that no computation gives. */
@@ -58,6 +98,18 @@ export type Block =
       readonly turns: readonly StripTurn[]
     }
   | { readonly block: 'traces'; readonly caption: string; readonly traces: readonly PaperTrace[] }
+  /** Bottle labels: on sheets of their own, each sheet filled to the edge. */
+  | { readonly block: 'labels'; readonly labels: readonly LabelToPrint[] }
+  /** The course of the performance in type that is read from a lectern. */
+  | { readonly block: 'cues'; readonly cues: readonly Cue[] }
+  /** Lines to write on. */
+  | { readonly block: 'fields'; readonly fields: readonly string[] }
+  /** Lines of a recipe, each with its check characters, and those of all lines together. */
+  | {
+      readonly block: 'checked'
+      readonly groups: readonly { readonly title: string; readonly lines: readonly CodedLine[] }[]
+      readonly page: string
+    }
 
 export interface Paper {
   readonly kind: string

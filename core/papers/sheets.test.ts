@@ -10,7 +10,8 @@ import { checkSheet, type PouredToPrint } from './check-sheet.ts'
 import { clearingSheet, rangeWords } from './clearing-sheet.ts'
 import { comparisonSheet } from './comparison-sheet.ts'
 import { daySheet } from './day-sheet.ts'
-import { htmlPage, htmlText } from './html-page.ts'
+import { htmlPage } from './html-page.ts'
+import { htmlText } from './html-text.ts'
 import { makeUpSheet, nominalVolume, shoppingSheet } from './make-up-sheet.ts'
 import { catalogueSheet, mechanismSheet, MODEL_LINE } from './mechanism-sheet.ts'
 import type { Paper } from './paper.ts'
@@ -392,7 +393,7 @@ describe('the page', () => {
     expect(sections).toHaveLength(sheets.length)
     for (const s of sections) {
       expect(s).toMatch(/^[^]*?<\/h1><aside class="danger"/)
-      expect(s).toMatch(/<\/footer><\/section>/)
+      expect(s).toMatch(/<\/footer><\/div><\/section>/)
     }
   })
   it('sets sub- and superscripts and keeps numbers with their units', () => {

@@ -72,6 +72,13 @@ function typesetBlock(b: Block, t: (text: string) => string): Block {
         columns: b.columns.map((c) => ({ ...c, title: t(c.title) })),
         rows: b.rows.map((r) => r.map(t)),
       }
+    case 'labels':
+      return { ...b, labels: b.labels.map((l) => ({ ...l, contents: l.contents.map(t) })) }
+    case 'cues':
+      return { ...b, cues: b.cues.map((c) => ({ ...c, what: t(c.what), say: t(c.say) })) }
+    // What is checked letter by letter stays as it is.
+    case 'checked':
+    case 'fields':
     case 'strip':
     case 'traces':
       return b

@@ -3,17 +3,7 @@ import { basename } from 'node:path'
 import { buildCommand } from '@stricli/core'
 import { done, gather, type Outcome } from '@beakertide/basis/problems'
 import type { ClearingPlan } from '@beakertide/core/clearing'
-import {
-  checkSheet,
-  clearingSheet,
-  dangerBlock,
-  daySheet,
-  htmlPage,
-  makeUpSheet,
-  type Paper,
-  rehearsalSheet,
-  shoppingSheet,
-} from '@beakertide/core/papers'
+import { dangerBlock, dayPapers, daySheet, htmlPage, PAPER_KINDS, type Paper } from '@beakertide/core/papers'
 import { clearVessel } from '@beakertide/demonstration'
 import { type Answer, answerOf, EXIT, withMore } from '../answer.ts'
 import { bookFor, dayFacts } from '../desk.ts'
@@ -53,15 +43,10 @@ function openDay(door: Door, path: string, flags: Flags): Outcome<Day> {
 /** Every paper, in the order of the day. */
 function papersOf(day: Day): readonly Paper[] {
   const { demonstration, cautions, makeUp, poured, mechanism } = day.prepared
-  const { title } = demonstration
-  const book = bookFor(mechanism)
-  return [
-    checkSheet(title, makeUp, poured, cautions, book),
-    makeUpSheet(title, makeUp, cautions, book),
-    rehearsalSheet(title, day.rehearsals, cautions, book),
-    clearingSheet(title, day.plans, cautions, book),
-    shoppingSheet(title, makeUp, cautions, book),
-  ]
+  const reaction = 'name' in demonstration.reaction ? demonstration.reaction.name : demonstration.reaction.file
+  const { rehearsals, plans } = day
+  const recipe = { ...demonstration, reaction }
+  return dayPapers({ recipe, cautions, makeUp, poured, rehearsals, plans, hazards: dayFacts().hazards }, PAPER_KINDS, bookFor(mechanism))
 }
 
 /** What the terminal shows: the day at a glance, or for `sheet` only the dangers. */
@@ -102,7 +87,7 @@ function run(command: 'sheet' | 'day') {
         warnings,
         book: bookFor(day.prepared.mechanism),
         papers: [shown(command, day)],
-        last: `Wrote ${out.value}: all ${papers.length} papers (go or no-go, make-up step by step, rehearsal, clearing, shopping list) on one page that needs nothing else. Open it in a browser, or print it.`,
+        last: `Wrote ${out.value}: all ${papers.length} papers (cautions, go or no-go, shopping list, make-up step by step, bottle labels, recipe with check line, rehearsal, cues, clearing, write-up) on one page that needs nothing else. Open it in a browser, or print it.`,
         result:
           command === 'sheet'
             ? { ...whole, papers: papers.map((p) => ({ kind: p.kind, title: p.title })) }

@@ -1,5 +1,14 @@
 /** Papers as terminal text. The full cautions stand once, at the head of an answer; every further paper repeats the worst in a line each. */
-import { type Block, type DangerLine, GRADE_WORDS, GRAVE_FROM, type ListItem, type Paper, visibleText } from '@beakertide/core/papers'
+import {
+  type Block,
+  clockWords,
+  type DangerLine,
+  GRADE_WORDS,
+  GRAVE_FROM,
+  type ListItem,
+  type Paper,
+  visibleText,
+} from '@beakertide/core/papers'
 import { drawStripText } from './draw-strip.ts'
 import type { TerminalLook } from './look.ts'
 import { oneLine, pad, textWidth, wrap } from './text-layout.ts'
@@ -143,6 +152,35 @@ function drawBlock(b: Block, look: TerminalLook, told: Set<string>): readonly st
       return ['', ...drawTable(b, look)]
     case 'strip':
       return ['', ...drawStripText(b, look)]
+    case 'labels':
+      return b.labels.flatMap((l) => {
+        const statements = [...l.hazards, ...l.precautions].map((s) => `${s.code} ${s.text}`.trim())
+        const lines = [...l.contents, [l.signalWord, ...l.pictograms].filter((x) => x !== '').join(' '), ...statements, l.doubt]
+        return [
+          '',
+          strong(`${l.name}, ${l.volume}`, look),
+          ...lines.filter((x) => x !== '').flatMap((x) => wrap(`  ${x}`, look.columns, '  ')),
+        ]
+      })
+    case 'cues':
+      return [
+        '',
+        ...b.cues.flatMap((c) =>
+          wrap(`${clockWords(c.atS).padStart(7)}  ${c.what}${c.between === '' ? '' : ` (${c.between})`}`, look.columns, ' '.repeat(9)),
+        ),
+      ]
+    case 'fields':
+      return ['', ...b.fields.map((f) => `${f} ${'_'.repeat(Math.max(8, Math.min(40, look.columns - textWidth(f) - 1)))}`)]
+    case 'checked':
+      return [
+        ...b.groups.flatMap((g) => [
+          '',
+          strong(g.title, look),
+          ...g.lines.flatMap((l) => wrap(`${l.code}  ${l.text}`, look.columns, '    ')),
+        ]),
+        '',
+        `${b.page}  check line of the page`,
+      ]
     case 'traces':
       return ['', ...wrap(b.caption, look.columns), ...b.traces.flatMap((t) => drawTraceText(t, look))]
   }

@@ -1,7 +1,7 @@
 /** What the page asks of its workers, and what it gets: plain data only. The page itself imports types of core, never its code. */
 import type { Problem } from '@beakertide/basis/problems'
 import type { ClearingPlan, ReductantId } from '@beakertide/core/clearing'
-import type { Paper } from '@beakertide/core/papers'
+import type { Paper, RunToPrint } from '@beakertide/core/papers'
 import type {
   Band,
   Carpet,
@@ -77,6 +77,14 @@ export interface ClearWish {
   readonly hottestCelsius: number | null
 }
 
+/** What papers print besides what follows from the document. */
+export interface PapersGiven {
+  /** By vessel, as `band` gave them. */
+  readonly bands?: Readonly<Record<string, Band>>
+  /** Performances to write up. */
+  readonly runs?: readonly RunToPrint[]
+}
+
 /**
  * Everything the page asks for. Every call may be superseded: the client drops answers that are no longer wanted, and
  * cancels long work (`cancel`). A quick look that is overtaken by a newer one of the same vessel gets the newer answer. Whatever is refused for danger comes back as problems with `danger`.
@@ -106,7 +114,7 @@ export interface Work {
     onProgress: OnProgress,
   ): Promise<Answer<{ readonly rows: readonly Sensitivity[]; readonly method: string }>>
   clear(document: DocumentText, wish: ClearWish): Promise<Answer<ClearingPlan>>
-  papers(document: DocumentText, kinds: readonly string[]): Promise<Answer<readonly Paper[]>>
+  papers(document: DocumentText, kinds: readonly string[], given?: PapersGiven): Promise<Answer<readonly Paper[]>>
   /** Strength of the catalogue: names of mechanisms and of substances, for choosing. */
   choices(): Promise<{
     readonly mechanisms: readonly { readonly name: string; readonly title: string }[]

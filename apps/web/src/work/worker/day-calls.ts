@@ -43,9 +43,9 @@ export function dayCalls(house: House): Plain<DayCalls> {
       ),
     ratesAlong: (document, vessel) => withVessel(house.prepared(document), vessel, (prepared) => ratesAlong(prepared, vessel, day)),
     clear: (document, wish) => withVessel(house.prepared(document), wish.vessel, (prepared) => cleared(prepared, wish, house)),
-    papers: (document, kinds) => {
+    papers: (document, kinds, given) => {
       const prepared = house.prepared(document)
-      return prepared.ok ? papersFor(prepared.value, kinds, house) : prepared
+      return prepared.ok ? papersFor(prepared.value, kinds, house, given) : prepared
     },
     choices: () => ({
       mechanisms: house.facts.mechanisms.map((m) => {

@@ -1,56 +1,48 @@
-/** Papers by kind, in the order asked for. Rehearsals and plans are made only when a kind needs them. */
-import { done, gather, type Outcome } from '@beakertide/basis/problems'
+/** Papers by kind, in the order of the day. Rehearsals and plans are made only when a kind needs them. */
+import { done, gather, type Outcome, type Problem } from '@beakertide/basis/problems'
 import type { ClearingPlan } from '@beakertide/core/clearing'
-import { checkSheet, clearingSheet, makeUpSheet, type Paper, rehearsalSheet, shoppingSheet, speciesBook } from '@beakertide/core/papers'
+import { dayPapers, isPaperKind, NEEDS_CLEARING, NEEDS_REHEARSAL, PAPER_KINDS, type Paper, speciesBook } from '@beakertide/core/papers'
 import type { Rehearsal } from '@beakertide/core/rehearsal'
 import { clearVessel, type Prepared, rehearseVessel } from '@beakertide/demonstration'
+import type { PapersGiven } from '../contract.ts'
 import type { House } from './house.ts'
 
-export function papersFor(prepared: Prepared, kinds: readonly string[], house: House): Outcome<readonly Paper[]> {
+const noSuchPaper = (kind: string): Problem => ({
+  code: 'work/no-such-paper',
+  where: `paper "${kind}"`,
+  what: 'no paper of this kind is known',
+  todo: `ask for ${PAPER_KINDS.join(', ')}`,
+})
+
+export function papersFor(prepared: Prepared, wanted: readonly string[], house: House, given: PapersGiven = {}): Outcome<readonly Paper[]> {
+  const unknown = wanted.filter((kind) => !isPaperKind(kind))
+  if (unknown.length > 0) return { ok: false, problems: unknown.map(noSuchPaper) }
+  const kinds = wanted.filter(isPaperKind)
   const { day } = house.facts
   const { demonstration, cautions, makeUp, poured, mechanism } = prepared
-  const { title } = demonstration
   const book = speciesBook(day.matter.species, [...mechanism.species, ...(mechanism.netSpecies ?? [])])
-  const rehearsals = kept(
-    (): Outcome<readonly Rehearsal[]> => gather(demonstration.vessels.map((v) => rehearseVessel(prepared, v.id, day))),
-  )
-  const plans = kept((): Outcome<readonly ClearingPlan[]> => {
-    const runs = rehearsals()
-    return runs.ok ? gather(runs.value.map((r) => clearVessel(prepared, r, day))) : runs
-  })
-  const makers: Readonly<Record<string, () => Outcome<Paper>>> = {
-    check: () => done(checkSheet(title, makeUp, poured, cautions, book)),
-    'make-up': () => done(makeUpSheet(title, makeUp, cautions, book)),
-    rehearsal: () => {
-      const runs = rehearsals()
-      return runs.ok ? done(rehearsalSheet(title, runs.value, cautions, book)) : runs
+  const rehearsals: Outcome<readonly Rehearsal[]> = kinds.some((k) => NEEDS_REHEARSAL.includes(k))
+    ? gather(demonstration.vessels.map((v) => rehearseVessel(prepared, v.id, day)))
+    : done([])
+  if (!rehearsals.ok) return rehearsals
+  const plans: Outcome<readonly ClearingPlan[]> = kinds.some((k) => NEEDS_CLEARING.includes(k))
+    ? gather(rehearsals.value.map((r) => clearVessel(prepared, r, day)))
+    : done([])
+  if (!plans.ok) return plans
+  const reaction = 'name' in demonstration.reaction ? demonstration.reaction.name : demonstration.reaction.file
+  const papers = dayPapers(
+    {
+      recipe: { ...demonstration, reaction },
+      cautions,
+      makeUp,
+      poured,
+      rehearsals: rehearsals.value.map((r) => ({ ...r, band: given.bands?.[r.vessel] ?? r.band })),
+      plans: plans.value,
+      runs: given.runs ?? [],
+      hazards: day.hazards,
     },
-    clearing: () => {
-      const all = plans()
-      return all.ok ? done(clearingSheet(title, all.value, cautions, book)) : all
-    },
-    shopping: () => done(shoppingSheet(title, makeUp, cautions, book)),
-  }
-  return gather(
-    kinds.map((kind): Outcome<Paper> => {
-      const make = makers[kind]
-      if (make) return make()
-      return {
-        ok: false,
-        problems: [
-          {
-            code: 'work/no-such-paper',
-            where: `paper "${kind}"`,
-            what: 'no paper of this kind is known',
-            todo: `ask for ${Object.keys(makers).join(', ')}`,
-          },
-        ],
-      }
-    }),
+    kinds,
+    book,
   )
-}
-
-function kept<T>(make: () => T): () => T {
-  let made: { readonly value: T } | undefined
-  return () => (made ??= { value: make() }).value
+  return done(papers, [...rehearsals.warnings, ...plans.warnings])
 }

@@ -1,0 +1,145 @@
+/** The cue sheet: what to pour, what will be seen and when, what to say; one page that is read from a lectern. */
+import type { Cautions } from '../cautions/index.ts'
+import type { Vessel } from '../mixture/index.ts'
+import type { Rehearsal } from '../rehearsal/index.ts'
+import { briefDanger } from './brief-danger.ts'
+import { sentence } from './caution-lines.ts'
+import { type TurnSpan, turnSpans } from './cue-sheet-times.ts'
+import { nominalVolume } from './make-up-sheet.ts'
+import type { Block, Cue, Paper } from './paper.ts'
+import { bandWords } from './rehearsal-sheet.ts'
+import type { SpeciesBook } from './species-book.ts'
+import { closerLook } from './strip-columns.ts'
+import { aboutTime, timeWords } from './times.ts'
+import { typesetPaper } from './typeset.ts'
+
+/** Lines that a page holds beside the danger block; the turns share what the pours leave. */
+const LINES_ON_PAGE = 11
+const FEWEST_TURNS_CUED = 2
+const MOST_TURNS_CUED = 6
+/** Spans closer than this, s, are one time. */
+const ONE_TIME_S = 1
+
+/** "between 40 s and 1 min 20 s" */
+export function spanWords(span: TurnSpan): string {
+  if (span.lowS === null || span.highS === null) return ''
+  if (span.highS - span.lowS < ONE_TIME_S) return ''
+  const [low, high] = [timeWords(Math.max(0, span.lowS)), timeWords(span.highS)]
+  return low === high ? '' : `${low} to ${high}`
+}
+
+/** Pours of one moment are one cue; equal ones into several vessels name the vessels together. */
+function pourCues(vessels: readonly Vessel[]): readonly Cue[] {
+  const moments = new Map<number, Map<string, string[]>>()
+  for (const v of vessels) {
+    for (const p of v.pours) {
+      const pours = moments.get(p.atS) ?? new Map<string, string[]>()
+      moments.set(p.atS, pours)
+      const what = `${nominalVolume(p.volumeL)} of ${p.solution}`
+      pours.set(what, [...(pours.get(what) ?? []), v.id])
+    }
+  }
+  const many = vessels.length > 1
+  return [...moments].map(([atS, pours]) => {
+    const said = [...pours].map(([what, into]) => (many ? `${what} into ${into.join(', ')}` : what))
+    return { atS, kind: 'pour', what: `Pour ${said.join(', then ')}`, between: '', say: '' }
+  })
+}
+
+function turnCues(r: Rehearsal, many: boolean, turnsCued: number): readonly Cue[] {
+  const spans = turnSpans(r)
+  const vessel = many ? `${r.vessel}: ` : ''
+  const cued = r.turns
+    .slice(0, turnsCued)
+    .map((t, i): Cue => ({ atS: t.timeS, kind: 'turn', what: `${vessel}${t.from} → ${t.to}`, between: spanWords(spans[i]!), say: '' }))
+  const [period] = r.periodsS
+  const rest = r.turns.length - cued.length
+  const further = r.turns[turnsCued]
+  if (further !== undefined && rest > 0) {
+    cued.push({
+      atS: further.timeS,
+      kind: 'turn',
+      what: `${vessel}and on: ${rest} more ${rest === 1 ? 'change' : 'changes'}${period === undefined ? '' : `, a cycle about every ${aboutTime(period)}`}`,
+      between: '',
+      say: '',
+    })
+  }
+  if (r.endS === null) return cued
+  const length = r.band && r.turns.length > 1 && !r.stillGoing ? bandWords(r.band.lengthS, 'time') : ''
+  const end: Cue = {
+    atS: r.endS,
+    kind: 'end',
+    what: r.stillGoing ? `${vessel}still going when the rehearsal stops` : `${vessel}last change: it stays ${r.finalColour.name}`,
+    between: length === '' ? '' : `it lasts ${length}`,
+    say: '',
+  }
+  return r.turns.length > 1 ? [...cued, end] : cued
+}
+
+/** Two times this close, s, are the same in a course. */
+const SAME_WITHIN_S = 2
+
+/** Vessels that take the same course, each from its own start: the first stands for them. */
+function courses(all: readonly Rehearsal[]): readonly { readonly first: Rehearsal; readonly others: readonly Rehearsal[] }[] {
+  const groups: { first: Rehearsal; others: Rehearsal[] }[] = []
+  const isLike = (a: Rehearsal, b: Rehearsal): boolean =>
+    a.turns.slice(0, MOST_TURNS_CUED).every((t, i) => {
+      const u = b.turns[i]
+      return u?.from === t.from && u.to === t.to && Math.abs(t.timeS - a.startS - u.timeS + b.startS) <= SAME_WITHIN_S
+    })
+  for (const r of all) {
+    const met = groups.find((g) => isLike(g.first, r) && isLike(r, g.first))
+    if (met) met.others.push(r)
+    else groups.push({ first: r, others: [] })
+  }
+  return groups
+}
+
+/** A vessel that does as another one did: its first turn and no more. */
+function likeCue(r: Rehearsal, first: Rehearsal): readonly Cue[] {
+  const turn = r.turns[0]
+  if (!turn) return []
+  const between = spanWords(turnSpans(r)[0]!)
+  return [{ atS: turn.timeS, kind: 'turn', what: `${r.vessel}: ${turn.from} → ${turn.to}, and on as ${first.vessel}`, between, say: '' }]
+}
+
+export interface CuesToPrint {
+  readonly title: string
+  readonly vessels: readonly Vessel[]
+  readonly rehearsals: readonly Rehearsal[]
+  /** One sentence for the audience, when there is one. */
+  readonly audience?: string
+}
+
+/** Pours and predicted turns of all vessels on one clock, in order of time. */
+export function cuesOf(show: CuesToPrint): readonly Cue[] {
+  const many = show.vessels.length > 1
+  const pours = pourCues(show.vessels)
+  const groups = courses(show.rehearsals)
+  const others = groups.reduce((n, g) => n + g.others.length, 0)
+  // Each course has a line for the rest of its train and one for its end.
+  const left = Math.floor((LINES_ON_PAGE - pours.length - others) / Math.max(1, groups.length)) - 2
+  const turnsCued = Math.min(MOST_TURNS_CUED, Math.max(FEWEST_TURNS_CUED, left))
+  const turns = groups.flatMap((g) => [...turnCues(g.first, many, turnsCued), ...g.others.flatMap((r) => likeCue(r, g.first))])
+  return [...pours, ...turns].sort((a, b) => a.atS - b.atS)
+}
+
+/** One page: the gravest cautions, the course in large type, lines for what to say. */
+export function cueSheet(show: CuesToPrint, cautions: Cautions, book: SpeciesBook): Paper {
+  const strips = show.rehearsals.length === 1 ? show.rehearsals : []
+  const blocks: Block[] = [
+    briefDanger(cautions, 'stage'),
+    ...(show.audience === undefined ? [] : [{ block: 'text' as const, text: `In one sentence: ${sentence(show.audience)}` }]),
+    ...strips.map((r): Block => {
+      const close = closerLook(r.strip, r.turns)
+      const caption = close ? 'Predicted colour, the first changes' : 'Predicted colour'
+      return { block: 'strip', caption, ...(close ?? { samples: r.strip, turns: r.turns }) }
+    }),
+    {
+      block: 'text',
+      text: 'The clock starts with the first pour. Times are predictions; under them stands the span of ten to ninety in a hundred varied runs.',
+    },
+    { block: 'cues', cues: cuesOf(show) },
+  ]
+  return typesetPaper({ kind: 'cues', title: `Cues: ${show.title}`, blocks }, book)
+}
