@@ -148,7 +148,7 @@ export function aimOfVessel(prepared: Prepared, wish: AimWish, facts: DayFacts):
   const at = (value: number): Outcome<Prepared> => {
     const known = preparedAt.get(value)
     if (known) return known
-    const made = changedRecipe(prepared, amount, value, facts)
+    const made = changedRecipe(prepared, [{ amount, value }], facts)
     preparedAt.set(value, made)
     return made
   }

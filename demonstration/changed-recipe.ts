@@ -1,17 +1,14 @@
 /** The document with one amount changed, made ready afresh; and what forbids the change. */
-import type { Outcome, Problem } from '@beakertide/basis/problems'
+import { done, type Outcome, type Problem } from '@beakertide/basis/problems'
 import { celsiusToKelvin, formatQuantity, type Quantity } from '@beakertide/basis/units'
 import type { Ingredient, Target } from '@beakertide/core/makeup'
 import type { Pour } from '@beakertide/core/mixture'
-import type { VariedAmount } from '@beakertide/core/rehearsal'
+import type { Forbidden, VariedAmount } from '@beakertide/core/rehearsal'
 import { type DayFacts, type Prepared, prepare } from './day.ts'
 import type { Demonstration } from './demonstration.ts'
 
 /** What forbids a changed recipe. */
-export interface Constraint {
-  readonly set: 'solubility' | 'small-weighing' | 'refused'
-  readonly why: string
-}
+export type Constraint = Forbidden
 
 const CONSTRAINTS: Readonly<Record<string, Constraint['set']>> = {
   'makeup/does-not-dissolve': 'solubility',
@@ -70,7 +67,14 @@ export function constraintOf(changed: Outcome<Prepared>, present: Prepared): Con
   return first ? { set: CONSTRAINTS[first.code]!, why: `${first.where}: ${first.what}` } : null
 }
 
-/** The recipe with the amount at a value, made ready: make-up, cautions and all. Refused like any document. */
-export function changedRecipe(prepared: Prepared, amount: VariedAmount, value: number, facts: DayFacts): Outcome<Prepared> {
-  return prepare(withChangedAmount(prepared.demonstration, amount, value), prepared.mechanism, facts)
+/** An amount at a value in its own unit. */
+export interface ChangedAmount {
+  readonly amount: VariedAmount
+  readonly value: number
+}
+
+/** The recipe with amounts at other values, made ready: make-up, cautions and all. Refused like any document. */
+export function changedRecipe(prepared: Prepared, changes: readonly ChangedAmount[], facts: DayFacts): Outcome<Prepared> {
+  const changed = changes.reduce((d, { amount, value }) => withChangedAmount(d, amount, value), prepared.demonstration)
+  return changed === prepared.demonstration ? done(prepared) : prepare(changed, prepared.mechanism, facts)
 }

@@ -3,11 +3,15 @@ import { done, type Outcome, type Problem, refuse } from '@beakertide/basis/prob
 import { celsiusToKelvin, formatQuantity, kelvinToCelsius, parseQuantity, type QuantityKind } from '@beakertide/basis/units'
 import {
   type Carpet,
+  type CarpetRequest,
+  carpetRow,
   carpetOf,
   type CarpetRow,
   carpetValues,
   type Coast,
   type CoastAxis,
+  type CoastRequest,
+  type Forbidden,
   coastOf,
   type CoastPoint,
   findAmount,
@@ -137,7 +141,7 @@ export function readRange(
 
 /** A row with what forbids it among its problems: a danger for what would be refused, else what cannot be made. */
 function withConstraint(row: CarpetRow, amount: VariedAmount, prepared: Prepared, facts: DayFacts): CarpetRow {
-  const why = constraintOf(changedRecipe(prepared, amount, row.value, facts), prepared)
+  const why = constraintOf(changedRecipe(prepared, [{ amount, value: row.value }], facts), prepared)
   if (why === null) return row
   const problem: Problem = {
     code: `demonstration/row-${why.set}`,
@@ -149,21 +153,37 @@ function withConstraint(row: CarpetRow, amount: VariedAmount, prepared: Prepared
   return { ...row, problems: [...row.problems, problem] }
 }
 
-/**
- * The carpet of one vessel; each row is checked like a document of its own. Problems: nothing of that name, or values that make no sense.
- */
-export function varyVessel(prepared: Prepared, wish: VaryWish, facts: DayFacts): Outcome<Carpet> {
+/** The request of a carpet and its values. Problems: nothing of that name, or values that make no sense. */
+export function carpetRequest(prepared: Prepared, wish: Pick<VaryWish, 'vessel' | 'range' | 'rows'>): Outcome<CarpetRequest> {
   const request = requestFor(prepared, wish.vessel, bandRehearsal)
   const read = readRange(wish.range, request, prepared)
   if (!read.ok) return read
   const { amount, axis } = read.value
+  return done({
+    ...request,
+    portions: prepared.makeUp.portions,
+    amount,
+    values: carpetValues(axis.from, axis.to, wish.rows, axis.steps),
+  })
+}
+
+/** One row, checked like a document of its own. */
+export function checkedRow(prepared: Prepared, request: CarpetRequest, value: number, facts: DayFacts): Outcome<CarpetRow> {
+  const row = carpetRow(request, value, facts)
+  return row.ok ? done(withConstraint(row.value, request.amount, prepared, facts), row.warnings) : row
+}
+
+/**
+ * The carpet of one vessel; each row is checked like a document of its own. Problems: nothing of that name, or values that make no sense.
+ */
+export function varyVessel(prepared: Prepared, wish: VaryWish, facts: DayFacts): Outcome<Carpet> {
+  const request = carpetRequest(prepared, wish)
+  if (!request.ok) return request
+  const { amount } = request.value
   const rows: CarpetRow[] = []
   const carpet = carpetOf(
     {
-      ...request,
-      portions: prepared.makeUp.portions,
-      amount,
-      values: carpetValues(axis.from, axis.to, wish.rows, axis.steps),
+      ...request.value,
       onRow: (n, of, made) => {
         const row = withConstraint(made, amount, prepared, facts)
         rows.push(row)
@@ -176,21 +196,48 @@ export function varyVessel(prepared: Prepared, wish: VaryWish, facts: DayFacts):
   return carpet.ok ? done({ ...carpet.value, rows }, carpet.warnings) : carpet
 }
 
-/** The coast of one vessel over two amounts. */
-export function coastOfVessel(prepared: Prepared, wish: CoastWish, facts: DayFacts): Outcome<Coast> {
+/** The request of a coast. Problems: nothing of those names, or values that make no sense. */
+export function coastRequest(
+  prepared: Prepared,
+  wish: Pick<CoastWish, 'vessel' | 'x' | 'y' | 'coarse' | 'halvings' | 'mostRuns'>,
+): Outcome<CoastRequest> {
   const request = requestFor(prepared, wish.vessel, bandRehearsal)
   const x = readRange(wish.x, request, prepared)
   const y = readRange(wish.y, request, prepared)
   if (!x.ok || !y.ok) return { ok: false, problems: [...(x.ok ? [] : x.problems), ...(y.ok ? [] : y.problems)] }
+  return done({
+    ...request,
+    portions: prepared.makeUp.portions,
+    amounts: { x: x.value.amount, y: y.value.amount },
+    grid: { x: x.value.axis, y: y.value.axis, coarse: wish.coarse, halvings: wish.halvings, mostRuns: wish.mostRuns },
+  })
+}
+
+/** What forbids the recipe of a point of a coast: make-up, solubility and cautions are asked as for a document of its own. */
+export function forbiddenAt(
+  prepared: Prepared,
+  { amounts }: Pick<CoastRequest, 'amounts'>,
+  [x, y]: readonly [number, number],
+  facts: DayFacts,
+): Forbidden | null {
+  const changes = [
+    { amount: amounts.x, value: x },
+    { amount: amounts.y, value: y },
+  ]
+  return constraintOf(changedRecipe(prepared, changes, facts), prepared)
+}
+
+/** The coast of one vessel over two amounts; every point is checked like a document of its own, and what is refused is not rehearsed. */
+export function coastOfVessel(prepared: Prepared, wish: CoastWish, facts: DayFacts): Outcome<Coast> {
+  const request = coastRequest(prepared, wish)
+  if (!request.ok) return request
   return coastOf(
     {
-      ...request,
-      portions: prepared.makeUp.portions,
-      amounts: { x: x.value.amount, y: y.value.amount },
-      grid: { x: x.value.axis, y: y.value.axis, coarse: wish.coarse, halvings: wish.halvings, mostRuns: wish.mostRuns },
+      ...request.value,
       ...(wish.onPoint ? { onPoint: wish.onPoint } : {}),
       ...(wish.shouldStop ? { shouldStop: wish.shouldStop } : {}),
     },
     facts,
+    (x, y) => forbiddenAt(prepared, request.value, [x, y], facts),
   )
 }

@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest'
 import fc from 'fast-check'
-import { converter, modeLab65, modeOklab, modeOklch, modeRgb, modeXyz65, toGamut, useMode } from 'culori/fn'
+import { converter, differenceCiede2000, modeLab65, modeOklab, modeOklch, modeRgb, modeXyz65, toGamut, useMode } from 'culori/fn'
 import { rows } from '@beakertide/data'
 import { adapt, adaptationMatrix, cat16 } from './adaptation.ts'
 import { ciede2000Pairs } from './ciede2000-pairs.ts'
@@ -118,6 +118,21 @@ describe('Lab', () => {
 })
 
 describe('CIEDE2000', () => {
+  it('agrees with an independent library (culori) on any two colours', () => {
+    const theirs = differenceCiede2000()
+    const as = ([l, a, b]: Lab) => ({ mode: 'lab65' as const, l, a, b })
+    fc.assert(
+      fc.property(anyLab, anyLab, (x, y) => {
+        expect(ciede2000(x, y)).toBeCloseTo(theirs(as(x), as(y)), 10)
+      }),
+    )
+    const grey: Lab = [50, 0, 0]
+    fc.assert(
+      fc.property(anyLab, (x) => {
+        expect(ciede2000(x, grey)).toBeCloseTo(theirs(as(x), as(grey)), 10)
+      }),
+    )
+  })
   it('has all 34 published pairs', () => expect(ciede2000Pairs).toHaveLength(34))
   it.each(ciede2000Pairs.map((pair, i) => [i + 1, pair] as const))('published pair %i', (_, [l1, a1, b1, l2, a2, b2, published]) => {
     expect(ciede2000([l1, a1, b1], [l2, a2, b2]).toFixed(4)).toBe(published.toFixed(4))

@@ -1,4 +1,3 @@
-import { differenceCiede2000, modeLab65, useMode } from 'culori/fn'
 import type { Xyz } from './observer.ts'
 
 /** CIE L*a*b* for the white of sRGB (D65, x 0.3127, y 0.3290). */
@@ -34,13 +33,61 @@ export function chromaAndHue([, a, b]: Lab): { readonly chroma: number; readonly
   return { chroma: Math.hypot(a, b), hueDegrees: a === 0 && b === 0 ? 0 : (degrees + 360) % 360 }
 }
 
-useMode(modeLab65)
-const difference = differenceCiede2000()
+/** 25⁷ of the formula's chroma terms. */
+const CHROMA_7 = 25 ** 7
+const RADIANS = Math.PI / 180
+const TURN = 2 * Math.PI
+
+const seventh = (x: number): number => {
+  const cube = x * x * x
+  return cube * cube * x
+}
 
 /**
  * Colour difference ΔE₀₀ with unit weights (CIE 142-2001; ISO/CIE 11664-6): about 1 is just seen side by side.
  * Made for small differences; large ones keep their order but not their proportion. Symmetric, 0 for equal colours.
+ * Written out without objects: finding the turns of one strip asks for some ten thousand of them.
  */
 export function ciede2000(one: Lab, other: Lab): number {
-  return difference({ mode: 'lab65', l: one[0], a: one[1], b: one[2] }, { mode: 'lab65', l: other[0], a: other[1], b: other[2] })
+  const [l1, a1, b1] = one
+  const [l2, a2, b2] = other
+  if (l1 === l2 && a1 === a2 && b1 === b2) return 0
+  const meanC7 = seventh((Math.sqrt(a1 * a1 + b1 * b1) + Math.sqrt(a2 * a2 + b2 * b2)) / 2)
+  const stretch = 1.5 - 0.5 * Math.sqrt(meanC7 / (meanC7 + CHROMA_7))
+  const [x1, x2] = [a1 * stretch, a2 * stretch]
+  const [c1, c2] = [Math.sqrt(x1 * x1 + b1 * b1), Math.sqrt(x2 * x2 + b2 * b2)]
+  const h1 = hueOf(x1, b1)
+  const h2 = hueOf(x2, b2)
+  // Beside a grey, which has no hue, the hues do not differ and the mean is the other's.
+  const bothHued = c1 * c2 !== 0
+  let between = bothHued ? h2 - h1 : 0
+  if (between > Math.PI) between -= TURN
+  else if (between < -Math.PI) between += TURN
+  let meanH = h1 + h2
+  if (bothHued) {
+    if (Math.abs(h1 - h2) > Math.PI) meanH += meanH < TURN ? TURN : -TURN
+    meanH /= 2
+  }
+  const meanL = (l1 + l2) / 2
+  const meanC = (c1 + c2) / 2
+  const fromMiddle = (meanL - 50) ** 2
+  const t =
+    1 -
+    0.17 * Math.cos(meanH - 30 * RADIANS) +
+    0.24 * Math.cos(2 * meanH) +
+    0.32 * Math.cos(3 * meanH + 6 * RADIANS) -
+    0.2 * Math.cos(4 * meanH - 63 * RADIANS)
+  const dL = (l2 - l1) / (1 + (0.015 * fromMiddle) / Math.sqrt(20 + fromMiddle))
+  const dC = (c2 - c1) / (1 + 0.045 * meanC)
+  const dH = (2 * Math.sqrt(c1 * c2) * Math.sin(between / 2)) / (1 + 0.015 * meanC * t)
+  const blue = (meanH / RADIANS - 275) / 25
+  const c7 = seventh(meanC)
+  const turn = -2 * Math.sqrt(c7 / (c7 + CHROMA_7)) * Math.sin(60 * RADIANS * Math.exp(-blue * blue))
+  return Math.sqrt(Math.max(0, dL * dL + dC * dC + dH * dH + turn * dC * dH))
+}
+
+/** Hue angle from 0 to a whole turn, 0 for a grey. */
+function hueOf(a: number, b: number): number {
+  const h = Math.atan2(b, a)
+  return h < 0 ? h + TURN : h
 }

@@ -64,12 +64,13 @@ const coast: Coast = {
   x: axis,
   y: { ...axis, varied: 'temperature', unit: '°C', steps: 'linear' },
   points: [
-    { x: 1, y: 1, show: 'cycles', features: features(3, { cycles: 5, periodS: 15 }) },
-    { x: 2, y: 1, show: 'nothing', features: features(null) },
+    { x: 1, y: 1, show: 'cycles', features: features(3, { cycles: 5, periodS: 15 }), forbidden: null },
+    { x: 2, y: 1, show: 'nothing', features: features(null), forbidden: null },
+    { x: 2, y: 2, show: 'refused', features: null, forbidden: { set: 'refused', why: 'chlorine would come of it' } },
   ],
   cells: [],
   border: [{ between: ['nothing', 'cycles'], from: [1, 1], to: [2, 1] }],
-  runs: 2,
+  runs: 3,
   stopped: false,
 }
 const aim: AimToPrint = {

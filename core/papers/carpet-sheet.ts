@@ -85,13 +85,23 @@ function rowProblems(carpet: Carpet): readonly Block[] {
   ]
 }
 
+/** Why points are refused, each reason once. */
+const refusalsOf = (coast: Coast): readonly string[] => [
+  ...new Set(coast.points.flatMap((p) => (p.forbidden?.set === 'refused' ? [sentence(p.forbidden.why, false)] : []))),
+]
+
 /** The coast in words: where the border runs, and the extremes of what is seen. */
 export function coastSheet(title: string, coast: Coast, cautions: Cautions, book: SpeciesBook): Paper {
   const count = (show: string): number => coast.points.filter((p) => p.show === show).length
   const periods = coast.points.flatMap((p) => (p.features?.periodS == null ? [] : [p.features.periodS]))
   const at = (v: number, axis: Coast['x']): string => `${formatNumber(v, 3)}${axis.unit === 'times' ? '' : ` ${axis.unit}`}`
+  const unmakable = coast.points.filter((p) => p.forbidden !== null && p.forbidden.set !== 'refused').length
   const lines = [
-    `${coast.runs} rehearsals: cycles at ${count('cycles')}, turns without return at ${count('turns')}, nothing seen at ${count('nothing')} of them.`,
+    `${coast.runs} points: cycles at ${count('cycles')}, turns without return at ${count('turns')}, nothing seen at ${count('nothing')} of them.`,
+    ...(count('refused') > 0
+      ? [`DANGER. ${count('refused')} are refused for danger and were not rehearsed: ${refusalsOf(coast).join('; ')}.`]
+      : []),
+    ...(unmakable > 0 ? [`${unmakable} are pictures only, for they cannot be made up as they stand (solubility, smallest weighing).`] : []),
     ...(count('unknown') > 0 ? [`${count('unknown')} could not be rehearsed.`] : []),
     ...(periods.length > 0 ? [`Periods from ${aboutTime(Math.min(...periods))} to ${aboutTime(Math.max(...periods))}.`] : []),
     ...(coast.border.length === 0 ? ['No border runs through these ranges: the same kind of show everywhere.'] : []),

@@ -21,11 +21,18 @@ const FOOT_PX = 72
 const MARKS = 5
 /** Numbers stand at points this far from each other at least, px. */
 const NUMBER_PX = 62
-const FILLS: Readonly<Record<Show, string>> = { cycles: '#cfc8b6', turns: '#e8e3d6', nothing: '#ffffff', unknown: '#ffffff' }
+const FILLS: Readonly<Record<Show, string>> = {
+  cycles: '#cfc8b6',
+  turns: '#e8e3d6',
+  nothing: '#ffffff',
+  refused: '#ffffff',
+  unknown: '#ffffff',
+}
 const WORDS: Readonly<Record<Show, string>> = {
   cycles: 'cycles',
   turns: 'turns without return',
   nothing: 'nothing seen',
+  refused: 'DANGER: refused, not rehearsed',
   unknown: 'not rehearsed',
 }
 
@@ -44,13 +51,14 @@ function marksOf(axis: Axis): readonly number[] {
   return marks.filter((m) => m >= low * (1 - 1e-9) && m <= high * (1 + 1e-9))
 }
 
-/** A disc with a tail for cycles, a disc for turns, a ring for nothing, a cross for what could not be rehearsed. */
+/** A disc with a tail for cycles, a disc for turns, a ring for nothing, a bar across a disc's room for what is refused, a cross for what could not be rehearsed. */
 function sign(show: Show, x: number, y: number): string {
   const n = svgNumber
   if (show === 'nothing') return `<circle cx="${n(x)}" cy="${n(y)}" r="3" fill="#ffffff" stroke="#1d1d1b"/>`
   if (show === 'turns') return `<circle cx="${n(x)}" cy="${n(y)}" r="3" fill="#1d1d1b"/>`
   if (show === 'cycles')
     return `<circle cx="${n(x)}" cy="${n(y)}" r="4.5" fill="none" stroke="#1d1d1b"/><circle cx="${n(x)}" cy="${n(y)}" r="2" fill="#1d1d1b"/>`
+  if (show === 'refused') return `<path d="M${n(x - 5)} ${n(y - 2)}h10v4h-10z" fill="#1d1d1b"/>`
   return `<path d="M${n(x - 3)} ${n(y - 3)}l6 6m0 -6l-6 6" stroke="#1d1d1b" fill="none"/>`
 }
 
@@ -106,7 +114,7 @@ export function drawCoast(d: CoastDrawing): string {
     `<text x="${n(right)}" y="${n(bottom + 36)}" text-anchor="end" fill="#1d1d1b">${escapeMarkup(variedWords(coast.x.varied, coast.x.unit))}</text>`,
   )
   let at = LEFT_PX
-  for (const show of ['cycles', 'turns', 'nothing', 'unknown'] as const) {
+  for (const show of ['cycles', 'turns', 'nothing', 'refused', 'unknown'] as const) {
     if (!coast.points.some((p) => p.show === show)) continue
     const words = show === 'cycles' ? 'cycles × period' : show === 'turns' ? 'turns without return: first change' : WORDS[show]
     parts.push(

@@ -4,6 +4,7 @@
  */
 import { invariant } from '@beakertide/basis/problems'
 import type { Features } from './features.ts'
+import { carryOut, type Plan } from './plan.ts'
 
 export type AimFeature = 'first-turn' | 'period' | 'length' | 'cycles'
 
@@ -61,8 +62,17 @@ const MOST_HALVINGS = 40
 /** Values nearer than this share of the bounds are one: a result that still differs there jumps. */
 const SAME_VALUE = 1e-6
 
-/** The aim for any function of one number. `evaluate` gives null where there is nothing. */
+/** The aim for any function of one number, evaluated here. `evaluate` gives null where there is nothing. */
 export function aimAt(request: AimRequest, evaluate: (value: number) => number | null): Aim {
+  return carryOut(aimPlan(request), (value) => {
+    if (request.shouldStop?.() === true) return undefined
+    const result = evaluate(value)
+    return result === null && request.shouldStop?.() === true ? undefined : result
+  })
+}
+
+/** The aim for any function of one number, asking for its results: null where there is nothing. */
+export function* aimPlan(request: AimRequest): Plan<number, number | null, Aim> {
   const { bounds, present, steps } = request
   const [low, high] = bounds
   invariant(low < high && (steps === 'linear' || low > 0), `bounds from ${low} to ${high}`)
@@ -72,17 +82,17 @@ export function aimAt(request: AimRequest, evaluate: (value: number) => number |
   const made = new Map<number, AimSample>()
   let stopped = false
   const isStopped = (): boolean => stopped
-  const run = (value: number): AimSample => {
-    const known = made.get(value)
-    if (known) return known
-    if (stopped || request.shouldStop?.() === true) {
-      stopped = true
-      return { value, result: null }
-    }
-    const sample: AimSample = { value, result: evaluate(value) }
-    made.set(value, sample)
+  function* runAll(values: readonly number[]): Plan<number, number | null, void> {
+    const unseen = [...new Set(values)].filter((value) => !made.has(value))
+    if (stopped || unseen.length === 0) return
+    const results = yield unseen
+    results.forEach((result, i) => made.set(unseen[i]!, { value: unseen[i]!, result }))
+    if (results.length < unseen.length) stopped = true
     request.onRun?.(made.size)
-    return sample
+  }
+  function* run(value: number): Plan<number, number | null, AimSample> {
+    yield* runAll([value])
+    return made.get(value) ?? { value, result: null }
   }
   const [wantLow, wantHigh] = request.wanted
   const wanted = (wantLow + wantHigh) / 2
@@ -103,20 +113,22 @@ export function aimAt(request: AimRequest, evaluate: (value: number) => number |
   })
 
   if (present >= low && present <= high) {
-    const now = run(present)
+    const now = yield* run(present)
     if (miss(now) === 0) return answer({ how: 'already' }, now)
   }
-  for (let i = 0; i < request.samples; i++) {
-    run(i === 0 ? low : i === request.samples - 1 ? high : back(place(low) + (width * i) / (request.samples - 1)))
-  }
+  yield* runAll(
+    Array.from({ length: request.samples }, (_, i) =>
+      i === 0 ? low : i === request.samples - 1 ? high : back(place(low) + (width * i) / (request.samples - 1)),
+    ),
+  )
   /** Closes in on the target between a value whose result lies below it and one above; null results stop it (the feature ends there). */
-  const closeIn = (a: AimSample, b: AimSample): AimAnswer => {
+  function* closeIn(a: AimSample, b: AimSample): Plan<number, number | null, AimAnswer> {
     let [p, q] = [a, b]
     for (let k = 0; k < MOST_HALVINGS && !isStopped(); k++) {
       if (Math.abs(place(q.value) - place(p.value)) <= SAME_VALUE * width) break
       // Regula falsi and halving by turns: fast on smooth curves, safe on steps.
       const share = k % 2 === 0 ? (wanted - p.result!) / (q.result! - p.result!) : 0.5
-      const m = run(back(place(p.value) + Math.min(0.95, Math.max(0.05, share)) * (place(q.value) - place(p.value))))
+      const m = yield* run(back(place(p.value) + Math.min(0.95, Math.max(0.05, share)) * (place(q.value) - place(p.value))))
       if (miss(m) === 0) return { how: 'found' }
       if (m.result === null) break
       if (m.result < wanted === p.result! < wanted) p = m
@@ -126,16 +138,15 @@ export function aimAt(request: AimRequest, evaluate: (value: number) => number |
     return { how: 'jumps', below, above }
   }
   /** Moves from a value with a result towards one without, as far as the feature goes; stops when a crossing shows. */
-  const followOut = (there: AimSample, gone: AimSample): AimSample => {
+  function* followOut(there: AimSample, gone: AimSample): Plan<number, number | null, void> {
     let [p, q] = [there, gone]
     for (let k = 0; k < MOST_HALVINGS / 2 && !isStopped(); k++) {
-      const m = run(back((place(p.value) + place(q.value)) / 2))
+      const m = yield* run(back((place(p.value) + place(q.value)) / 2))
       if (m.result === null) q = m
-      else if (m.result < wanted !== there.result! < wanted) return m
+      else if (m.result < wanted !== there.result! < wanted) return
       else p = m
-      if (miss(m) === 0) return m
+      if (miss(m) === 0) return
     }
-    return p
   }
   const distance = (a: AimSample, b: AimSample): number => {
     const at = place(present)
@@ -150,10 +161,10 @@ export function aimAt(request: AimRequest, evaluate: (value: number) => number |
       .filter(([a, b]) => a.result !== null && b.result !== null && a.result < wanted !== b.result < wanted)
       .sort((a, b) => distance(...a) - distance(...b))
   }
-  const tryCrossings = (): AimAnswer | null => {
+  function* tryCrossings(): Plan<number, number | null, AimAnswer | null> {
     let jump: AimAnswer | null = null
     for (const [a, b] of crossings()) {
-      const got = closeIn(a, b)
+      const got = yield* closeIn(a, b)
       if (got.how === 'found') return got
       jump ??= got
     }
@@ -161,15 +172,15 @@ export function aimAt(request: AimRequest, evaluate: (value: number) => number |
   }
   let [hit] = hits()
   if (hit) return answer({ how: 'found' }, hit)
-  let got = tryCrossings()
+  let got = yield* tryCrossings()
   if (got === null) {
     const all = sorted()
     const ends = all.slice(1).flatMap((b, i) => {
       const a = all[i]!
       return (a.result === null) === (b.result === null) ? [] : [a.result === null ? ([b, a] as const) : ([a, b] as const)]
     })
-    for (const [there, gone] of ends) followOut(there, gone)
-    got = tryCrossings()
+    for (const [there, gone] of ends) yield* followOut(there, gone)
+    got = yield* tryCrossings()
   }
   ;[hit] = hits()
   if (hit) return answer({ how: 'found' }, hit)

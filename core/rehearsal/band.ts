@@ -11,6 +11,7 @@ import type { Mechanism, StatedBand } from '../mechanism/index.ts'
 import { usualAbsorbers } from './absorbers.ts'
 import { bandValue, isStable, nextLook } from './band-limits.ts'
 import type { Features } from './features.ts'
+import { carryOut, type Plan } from './plan.ts'
 import type { Band } from './rehearsal.ts'
 import type { RehearsalFacts, RehearseRequest } from './rehearse.ts'
 import { prepareSeeing } from './seeing.ts'
@@ -189,35 +190,37 @@ function withModelError(f: Features, i: number, points: EvenPoints, model: reado
   }
 }
 
+/** Run i of a band, for any i: its features without the model's own error; null when it cannot be run or stops before the end. */
+export function bandRuns(request: BandRequest, facts: RehearsalFacts): (i: number) => Features | null {
+  const points = pointsOf(request)
+  return (i) => featuresFor(varied(request, request.portions, variationOf(request, points, i), facts), facts)
+}
+
 /**
- * The band over at most `samplesOfBand` runs: it ends before when the limits of every feature have come to rest (`isStable`).
- * Runs that fail are counted apart: they say nothing of the chemistry. A run that `shouldStop` cuts short counts nowhere.
+ * The band over at most `samplesOfBand` runs, asking for runs by their numbers: it ends before when the limits of every feature
+ * have come to rest (`isStable`). Runs that fail are counted apart: they say nothing of the chemistry.
  */
-export function bandOf(request: BandRequest, facts: RehearsalFacts): Outcome<Band> {
+export function* bandPlan(request: BandRequest): Plan<number, Features | null, Band> {
   const model = request.modelError ?? statedOrByGrade(request.mechanism)
   const points = pointsOf(request)
   const runs: (Features | null)[] = []
-  let look = nextLook(0)
   let stoppedBecause: Band['stoppedBecause'] = 'all-runs'
   while (runs.length < request.samplesOfBand) {
-    const i = runs.length
-    const cut = request.shouldStop?.() === true
-    const features = cut ? null : featuresFor(varied(request, request.portions, variationOf(request, points, i), facts), facts)
-    if (cut || (features === null && request.shouldStop?.() === true)) {
+    const from = runs.length
+    const until = Math.min(nextLook(from), request.samplesOfBand)
+    const answers = yield Array.from({ length: until - from }, (_, k) => from + k)
+    answers.forEach((features, k) => runs.push(features === null ? null : withModelError(features, from + k, points, model)))
+    if (runs.length < until) {
       stoppedBecause = 'cancelled'
       break
     }
-    runs.push(features === null ? null : withModelError(features, i, points, model))
-    request.onSample?.(runs.length, request.samplesOfBand)
-    if (runs.length < look) continue
-    if (isStable(runs)) {
+    if (until === nextLook(from) && isStable(runs)) {
       stoppedBecause = 'stable'
       break
     }
-    look = nextLook(runs.length)
   }
   const all = runs.filter((f): f is Features => f !== null)
-  return done({
+  return {
     samples: all.length,
     failed: runs.length - all.length,
     stoppedBecause,
@@ -232,5 +235,20 @@ export function bandOf(request: BandRequest, facts: RehearsalFacts): Outcome<Ban
     stillGoingShare: all.length === 0 ? 0 : all.filter((f) => f.stillGoing).length / all.length,
     model,
     varied: VARIED,
-  })
+  }
+}
+
+/** The band, its runs made here one by one. A run that `shouldStop` cuts short counts nowhere. */
+export function bandOf(request: BandRequest, facts: RehearsalFacts): Outcome<Band> {
+  const run = bandRuns(request, facts)
+  let made = 0
+  return done(
+    carryOut(bandPlan(request), (i) => {
+      if (request.shouldStop?.() === true) return undefined
+      const features = run(i)
+      if (features === null && request.shouldStop?.() === true) return undefined
+      request.onSample?.(++made, request.samplesOfBand)
+      return features
+    }),
+  )
 }

@@ -69,42 +69,33 @@ export function foldedStrip(strip: readonly StripSample[]): readonly StripSample
 
 const emptyRow = { features: null, startS: null, turns: [], endColour: null, strip: [] } as const
 
-/**
- * One rehearsal a value. Rows that cannot be rehearsed stay in the carpet with their problems; only a view that cannot be
- * prepared prevents the whole.
- */
-export function carpetOf(request: CarpetRequest, facts: RehearsalFacts): Outcome<Carpet> {
+/** The row of one value: what is seen there, or the problems that prevent it. Problem: a view that cannot be prepared. */
+export function carpetRow(request: Omit<CarpetRequest, 'values'>, value: number, facts: RehearsalFacts): Outcome<CarpetRow> {
   const { amount, portions } = request
-  const rows: CarpetRow[] = []
-  let stopped = false
-  for (const value of request.values) {
-    if (request.shouldStop?.() === true) {
-      stopped = true
-      break
-    }
-    const varied = withAmount(request, portions, amount, value, facts.matter)
-    const seeing = prepareSeeing(varied.view, { ...usualAbsorbers, ...varied.mechanism.absorbers }, facts.seeing)
-    if (!seeing.ok) return seeing
-    const head = { value, text: amountText(amount, value) }
-    const run = vesselCourse(varied, facts)
-    if (!run.ok) rows.push({ ...head, ...emptyRow, problems: run.problems })
-    else if (run.value.ending.how === 'stopped-short') rows.push({ ...head, ...emptyRow, problems: run.value.remarks })
-    else {
-      const seen = seenOf(run.value, seeing.value)
-      rows.push({
-        ...head,
-        features: seen.features,
-        startS: seen.startS,
-        turns: seen.turns,
-        endColour: seen.turns.at(-1)?.to ?? seen.strip.at(-1)?.name ?? null,
-        strip: foldedStrip(seen.strip),
-        problems: [],
-      })
-    }
-    request.onRow?.(rows.length, request.values.length, rows.at(-1)!)
-  }
-  const atS = request.vessel.pours.map((p) => p.atS)
+  const varied = withAmount(request, portions, amount, value, facts.matter)
+  const seeing = prepareSeeing(varied.view, { ...usualAbsorbers, ...varied.mechanism.absorbers }, facts.seeing)
+  if (!seeing.ok) return seeing
+  const head = { value, text: amountText(amount, value) }
+  const run = vesselCourse(varied, facts)
+  if (!run.ok) return done({ ...head, ...emptyRow, problems: run.problems })
+  if (run.value.ending.how === 'stopped-short') return done({ ...head, ...emptyRow, problems: run.value.remarks })
+  const seen = seenOf(run.value, seeing.value)
   return done({
+    ...head,
+    features: seen.features,
+    startS: seen.startS,
+    turns: seen.turns,
+    endColour: seen.turns.at(-1)?.to ?? seen.strip.at(-1)?.name ?? null,
+    strip: foldedStrip(seen.strip),
+    problems: [],
+  })
+}
+
+/** The carpet around its rows, which may be fewer than the values when it was stopped. */
+export function carpetAround(request: CarpetRequest, rows: readonly CarpetRow[]): Carpet {
+  const { amount } = request
+  const atS = request.vessel.pours.map((p) => p.atS)
+  return {
     vessel: request.vessel.id,
     mechanism: request.mechanism.name,
     varied: amount.name,
@@ -113,6 +104,24 @@ export function carpetOf(request: CarpetRequest, facts: RehearsalFacts): Outcome
     fromS: Math.min(...atS),
     toS: Math.max(...atS) + request.lengthS,
     rows,
-    stopped,
-  })
+    stopped: rows.length < request.values.length,
+  }
+}
+
+/**
+ * One rehearsal a value. Rows that cannot be rehearsed stay in the carpet with their problems; only a view that cannot be
+ * prepared prevents the whole.
+ */
+export function carpetOf(request: CarpetRequest, facts: RehearsalFacts): Outcome<Carpet> {
+  const rows: CarpetRow[] = []
+  for (const value of request.values) {
+    if (request.shouldStop?.() === true) break
+    const row = carpetRow(request, value, facts)
+    if (!row.ok) return row
+    // Cut short in its middle, it is no row.
+    if (row.value.features === null && request.shouldStop?.() === true) break
+    rows.push(row.value)
+    request.onRow?.(rows.length, request.values.length, row.value)
+  }
+  return done(carpetAround(request, rows))
 }

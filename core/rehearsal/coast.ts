@@ -1,22 +1,37 @@
 /**
- * The coast: over two amounts, does it show, how many cycles, which period. A coarse grid, and squares whose corners differ
- * are cut into four again and again, so that the rehearsals gather at the border.
+ * The coast: over two amounts, does it show, how many cycles, which period. A coarse grid with probes within its squares; squares that
+ * hold different points are cut into four again and again, so that the rehearsals gather at the border.
  */
+import { evenPoints } from '@beakertide/basis/numerics'
 import { done, invariant, type Outcome, refuse } from '@beakertide/basis/problems'
 import type { Portion } from '../makeup/index.ts'
 import { featuresFor } from './band.ts'
 import { amountUnit, type AmountUnit, presentValue, type VariedAmount, withAmount } from './carpet-amount.ts'
 import type { Features } from './features.ts'
+import { carryOut, type Plan } from './plan.ts'
 import type { RehearsalFacts, RehearseRequest } from './rehearse.ts'
 
-/** What is seen at a point: nothing, turns without a return (a clock), rounds; or it could not be rehearsed. */
-export type Show = 'nothing' | 'turns' | 'cycles' | 'unknown'
+/** What is seen at a point: nothing, turns without a return (a clock), rounds; refused for danger, not rehearsed; or it could not be rehearsed. */
+export type Show = 'nothing' | 'turns' | 'cycles' | 'refused' | 'unknown'
+
+/** What forbids a recipe: what it mixes is refused for danger; or it cannot be made up as it stands. */
+export interface Forbidden {
+  readonly set: 'solubility' | 'small-weighing' | 'refused'
+  readonly why: string
+}
+/** What is found at a point. A refused point is not rehearsed. */
+export interface CoastAnswer {
+  readonly features: Features | null
+  readonly forbidden: Forbidden | null
+}
 
 export interface CoastPoint {
   readonly x: number
   readonly y: number
   readonly show: Show
   readonly features: Features | null
+  /** What forbids the recipe of this point; null: nothing. */
+  readonly forbidden: Forbidden | null
 }
 /** A square of the finest cut, by its corners' values. */
 export interface CoastCell {
@@ -54,8 +69,17 @@ export interface CoastGrid {
   readonly mostRuns: number
 }
 
-const showOf = (f: Features | null): Show =>
-  f === null ? 'unknown' : f.cycles > 0 ? 'cycles' : f.firstTurnS === null ? 'nothing' : 'turns'
+const showOf = ({ features: f, forbidden }: CoastAnswer): Show => {
+  if (forbidden?.set === 'refused') return 'refused'
+  if (f === null) return 'unknown'
+  if (f.cycles > 0) return 'cycles'
+  return f.firstTurnS === null ? 'nothing' : 'turns'
+}
+
+/** What an answer makes of a point. */
+export function coastPoint([x, y]: readonly [number, number], answer: CoastAnswer): CoastPoint {
+  return { x, y, show: showOf(answer), features: answer.features, forbidden: answer.forbidden }
+}
 
 /** Place `share` of the way along an axis. */
 function along(axis: CoastAxis, share: number): number {
@@ -68,74 +92,133 @@ interface Square {
   readonly j: number
   readonly size: number
 }
+/** A point of the lattice. */
+type Place = readonly [i: number, j: number]
+
+/** Seed of the probes: the same coast probes the same places. */
+const PROBE_SEED = 1
 
 /**
- * The coast of any two numbers. Points are kept on a whole-number grid of coarse × 2^halvings steps a side, each evaluated once.
- * A border that passes within one coarse square and leaves by the side it came from is not found: `coarse` must resolve it.
+ * Places within the coarse squares at which it is looked besides their corners: the middle of each, and as many more, evenly filled
+ * over the whole. A border that runs within one square and leaves by the side it came from is found when a probe falls behind it:
+ * one that closes off an eighth of a square or more nearly always, a thinner one only by a finer `coarse`.
  */
-export function coastLines(
-  grid: CoastGrid,
-  evaluate: (x: number, y: number) => Features | null,
-  control: {
-    readonly shouldStop?: (() => boolean) | undefined
-    readonly onPoint?: ((runs: number, point: CoastPoint) => void) | undefined
-  } = {},
-): CoastLines {
+function probesOf(grid: CoastGrid, whole: number): readonly Place[] {
+  if (whole < 2) return []
+  const squares = grid.coarse * grid.coarse
+  const middles = Array.from({ length: squares }, (_, k): Place => {
+    return [(k % grid.coarse) * whole + whole / 2, Math.floor(k / grid.coarse) * whole + whole / 2]
+  })
+  const points = evenPoints(PROBE_SEED, ['x', 'y'])
+  const side = grid.coarse * whole
+  const even = Array.from(
+    { length: squares },
+    (_, k): Place => [Math.floor(points.at(k, 'x') * (side + 1)), Math.floor(points.at(k, 'y') * (side + 1))],
+  )
+  return [...middles, ...even]
+}
+
+const cornersOf = ({ i, j, size }: Square): readonly [Place, Place, Place, Place] => [
+  [i, j],
+  [i + size, j],
+  [i, j + size],
+  [i + size, j + size],
+]
+
+function quarters({ i, j, size }: Square): readonly Square[] {
+  const half = size / 2
+  return [
+    { i, j, size: half },
+    { i: i + half, j, size: half },
+    { i, j: j + half, size: half },
+    { i: i + half, j: j + half, size: half },
+  ]
+}
+
+/**
+ * The coast of any two numbers, asking for many points at a time. Points are kept on a whole-number lattice of coarse × 2^halvings
+ * steps a side, each evaluated once.
+ */
+export function* coastPlan(grid: CoastGrid): Plan<readonly [number, number], CoastAnswer, CoastLines> {
   invariant(grid.coarse >= 1 && grid.halvings >= 0, 'a coast has squares')
   const whole = 2 ** grid.halvings
   const side = grid.coarse * whole
-  const points = new Map<number, CoastPoint>()
+  const points = new Map<number, CoastPoint & { readonly place: Place }>()
   let stopped = false
-  const at = (i: number, j: number): Show => {
-    const key = j * (side + 1) + i
-    const known = points.get(key)
-    if (known) return known.show
-    if (stopped || points.size >= grid.mostRuns || control.shouldStop?.() === true) {
-      stopped = true
-      return 'unknown'
-    }
-    const x = along(grid.x, i / side)
-    const y = along(grid.y, j / side)
-    const features = evaluate(x, y)
-    const point: CoastPoint = { x, y, show: showOf(features), features }
-    points.set(key, point)
-    control.onPoint?.(points.size, point)
-    return point.show
+  const keyOf = ([i, j]: Place): number => j * (side + 1) + i
+  const showAt = (place: Place): Show => points.get(keyOf(place))?.show ?? 'unknown'
+
+  function* lookAt(places: readonly Place[]): Plan<readonly [number, number], CoastAnswer, void> {
+    const unseen = new Map(places.filter((p) => !points.has(keyOf(p))).map((p) => [keyOf(p), p] as const))
+    if (unseen.size === 0 || stopped) return
+    const asked = [...unseen.values()].slice(0, Math.max(0, grid.mostRuns - points.size))
+    const answers = yield asked.map(([i, j]) => [along(grid.x, i / side), along(grid.y, j / side)] as const)
+    answers.forEach((answer, k) => {
+      const place = asked[k]!
+      const [x, y] = [along(grid.x, place[0] / side), along(grid.y, place[1] / side)]
+      points.set(keyOf(place), { ...coastPoint([x, y], answer), place })
+    })
+    if (answers.length < unseen.size) stopped = true
   }
-  const corners = (s: Square): CoastCell['corners'] => [
-    at(s.i, s.j),
-    at(s.i + s.size, s.j),
-    at(s.i, s.j + s.size),
-    at(s.i + s.size, s.j + s.size),
+  /** Are all points that are known in a square of one kind? Those on its edge count too: a border that leaves there goes on inside. */
+  const isUniform = (s: Square): boolean => {
+    const first = showAt([s.i, s.j])
+    if (cornersOf(s).some((c) => showAt(c) !== first)) return false
+    for (const { place, show } of points.values()) {
+      const within = place[0] >= s.i && place[0] <= s.i + s.size && place[1] >= s.j && place[1] <= s.j + s.size
+      if (within && show !== first) return false
+    }
+    return true
+  }
+
+  let squares: readonly Square[] = Array.from({ length: grid.coarse * grid.coarse }, (_, k) => ({
+    i: (k % grid.coarse) * whole,
+    j: Math.floor(k / grid.coarse) * whole,
+    size: whole,
+  }))
+  yield* lookAt(squares.flatMap(cornersOf))
+  yield* lookAt(probesOf(grid, whole))
+  for (;;) {
+    const mixed = new Set(stopped ? [] : squares.filter((s) => s.size > 1 && !isUniform(s)))
+    if (mixed.size === 0) break
+    squares = squares.flatMap((s) => (mixed.has(s) ? quarters(s) : [s]))
+    yield* lookAt(squares.flatMap(cornersOf))
+  }
+  const span = (axis: CoastAxis, k: number, size: number): readonly [number, number] => [
+    along(axis, k / side),
+    along(axis, (k + size) / side),
   ]
-  let squares: Square[] = []
-  for (let j = 0; j < grid.coarse; j++) for (let i = 0; i < grid.coarse; i++) squares.push({ i: i * whole, j: j * whole, size: whole })
-  const settled: { readonly square: Square; readonly corners: CoastCell['corners'] }[] = []
-  while (squares.length > 0) {
-    const next: Square[] = []
-    for (const square of squares) {
-      const c = corners(square)
-      const half = square.size / 2
-      if (stopped || square.size === 1 || c.every((s) => s === c[0])) settled.push({ square, corners: c })
-      else
-        for (const [di, dj] of [
-          [0, 0],
-          [half, 0],
-          [0, half],
-          [half, half],
-        ] as const)
-          next.push({ i: square.i + di, j: square.j + dj, size: half })
-    }
-    squares = next
-  }
-  const cells = settled.map(({ square: s, corners: c }): CoastCell => {
-    const span = (axis: CoastAxis, k: number): readonly [number, number] => [along(axis, k / side), along(axis, (k + s.size) / side)]
-    return { x: span(grid.x, s.i), y: span(grid.y, s.j), corners: c }
-  })
+  const settled = squares.map((square) => ({ square, corners: cornersOf(square).map(showAt) as unknown as CoastCell['corners'] }))
+  const cells = settled.map(
+    ({ square: s, corners }): CoastCell => ({ x: span(grid.x, s.i, s.size), y: span(grid.y, s.j, s.size), corners }),
+  )
   const border = settled.flatMap(({ square, corners: c }) =>
     borderIn(square, c, (i, j) => [along(grid.x, i / side), along(grid.y, j / side)]),
   )
-  return { points: [...points.values()], cells, border, runs: points.size, stopped }
+  return {
+    points: [...points.values()].map((p): CoastPoint => ({ x: p.x, y: p.y, show: p.show, features: p.features, forbidden: p.forbidden })),
+    cells,
+    border,
+    runs: points.size,
+    stopped,
+  }
+}
+
+/** The coast of any two numbers, evaluated here one by one. */
+export function coastLines(
+  grid: CoastGrid,
+  evaluate: (x: number, y: number) => Features | CoastAnswer | null,
+  control: { readonly shouldStop?: (() => boolean) | undefined; readonly onPoint?: ((runs: number) => void) | undefined } = {},
+): CoastLines {
+  let runs = 0
+  return carryOut(coastPlan(grid), ([x, y]) => {
+    if (control.shouldStop?.() === true) return undefined
+    const found = evaluate(x, y)
+    // Cut short in its middle, it is no point.
+    if (found === null && control.shouldStop?.() === true) return undefined
+    control.onPoint?.(++runs)
+    return found !== null && 'forbidden' in found ? found : { features: found, forbidden: null }
+  })
 }
 
 /** Pieces of border in one square: middles of the edges that differ, joined two by two around the square. */
@@ -182,37 +265,66 @@ export interface Coast extends CoastLines {
 const partsOf = (amount: VariedAmount): readonly string[] =>
   amount.of === 'ingredient' ? amount.portions : [`${amount.of} ${amount.name}`]
 
-/** The coast of two amounts of one request. Problem: the two amounts have something in common. */
-export function coastOf(request: CoastRequest, facts: RehearsalFacts): Outcome<Coast> {
-  const { amounts, portions, grid } = request
+/** Problem: the two amounts have something in common. */
+function sameAmount({ amounts, vessel }: CoastRequest): Outcome<never> | null {
   const common = partsOf(amounts.x).filter((part) => partsOf(amounts.y).includes(part))
-  if (common.length > 0) {
-    return refuse({
-      code: 'rehearsal/same-amount-twice',
-      where: `vessel ${request.vessel.id}`,
-      what: `a coast is drawn over two different amounts; "${amounts.x.name}" and "${amounts.y.name}" have ${common.join(', ')} in common`,
-      todo: 'name another amount for one of the axes',
-    })
-  }
-  const lines = coastLines(
-    grid,
-    (x, y) => {
-      const first = withAmount(request, portions, amounts.x, x, facts.matter)
-      return featuresFor(withAmount(first, portions, amounts.y, y, facts.matter), facts)
-    },
-    { shouldStop: request.shouldStop, onPoint: request.onPoint },
-  )
+  if (common.length === 0) return null
+  return refuse({
+    code: 'rehearsal/same-amount-twice',
+    where: `vessel ${vessel.id}`,
+    what: `a coast is drawn over two different amounts; "${amounts.x.name}" and "${amounts.y.name}" have ${common.join(', ')} in common`,
+    todo: 'name another amount for one of the axes',
+  })
+}
+
+/** Features at one point of a coast; null when it cannot be run or its integration stops before the end. */
+export function coastFeatures(request: CoastRequest, [x, y]: readonly [number, number], facts: RehearsalFacts): Features | null {
+  const { amounts, portions } = request
+  const first = withAmount(request, portions, amounts.x, x, facts.matter)
+  return featuresFor(withAmount(first, portions, amounts.y, y, facts.matter), facts)
+}
+
+/** The plan of a coast of two amounts of one request. Problem: the two amounts have something in common. */
+export function planCoast(request: CoastRequest): Outcome<Plan<readonly [number, number], CoastAnswer, Coast>> {
+  return sameAmount(request) ?? done(namedCoast(request))
+}
+
+function* namedCoast(request: CoastRequest): Plan<readonly [number, number], CoastAnswer, Coast> {
+  const { amounts, grid } = request
+  const lines = yield* coastPlan(grid)
   const name = (amount: VariedAmount, axis: CoastAxis): CoastName => ({
     varied: amount.name,
     unit: amountUnit(amount),
     present: presentValue(amount, request),
     ...axis,
   })
-  return done({
+  return {
     ...lines,
     vessel: request.vessel.id,
     mechanism: request.mechanism.name,
     x: name(amounts.x, grid.x),
     y: name(amounts.y, grid.y),
-  })
+  }
+}
+
+/** The coast of two amounts of one request, its points rehearsed here one by one. `forbids`: what forbids a recipe; refused ones are not rehearsed. */
+export function coastOf(
+  request: CoastRequest,
+  facts: RehearsalFacts,
+  forbids: (x: number, y: number) => Forbidden | null = () => null,
+): Outcome<Coast> {
+  const plan = planCoast(request)
+  if (!plan.ok) return plan
+  let runs = 0
+  return done(
+    carryOut(plan.value, ([x, y]) => {
+      if (request.shouldStop?.() === true) return undefined
+      const forbidden = forbids(x, y)
+      const features = forbidden?.set === 'refused' ? null : coastFeatures(request, [x, y], facts)
+      if (features === null && request.shouldStop?.() === true) return undefined
+      const answer: CoastAnswer = { features, forbidden }
+      request.onPoint?.(++runs, coastPoint([x, y], answer))
+      return answer
+    }),
+  )
 }

@@ -10,6 +10,8 @@ export { rehearse, type RehearsalFacts, type RehearseRequest } from './rehearse.
 export { columnsOf, type Seen, seenOf } from './seen.ts'
 export {
   bandOf,
+  bandPlan,
+  bandRuns,
   statedOrByGrade,
   type BandRequest,
   type BandUncertainty,
@@ -30,23 +32,32 @@ export {
   type VariedAmount,
   withAmount,
 } from './carpet-amount.ts'
-export { type Carpet, carpetOf, type CarpetRequest, type CarpetRow, carpetValues } from './carpet.ts'
+export { type Carpet, carpetAround, carpetOf, type CarpetRequest, type CarpetRow, carpetRow, carpetValues } from './carpet.ts'
+export { carryOut, type Plan } from './plan.ts'
 export {
   type Coast,
+  type CoastAnswer,
   type CoastAxis,
+  coastFeatures,
   type CoastGrid,
   type CoastLines,
   coastLines,
   coastOf,
+  coastPlan,
+  coastPoint,
   type CoastPiece,
   type CoastPoint,
   type CoastRequest,
+  type Forbidden,
+  planCoast,
   type Show,
 } from './coast.ts'
-export { type Aim, aimAt, type AimAnswer, type AimFeature, type AimRequest, type AimSample, featureValue } from './aim.ts'
+export { type Aim, aimAt, aimPlan, type AimAnswer, type AimFeature, type AimRequest, type AimSample, featureValue } from './aim.ts'
 export { type DirectCheck, type Mistake, possibleMistakes } from './mistakes-list.ts'
 export {
   explainBy,
+  mistakeRuns,
+  mistakesPlan,
   type Explanation,
   type MistakesFound,
   type MistakesRequest,

@@ -7,6 +7,7 @@ import type { StatedBand } from '../mechanism/index.ts'
 import { usualAbsorbers } from './absorbers.ts'
 import type { Features } from './features.ts'
 import { type DirectCheck, type Mistake, possibleMistakes } from './mistakes-list.ts'
+import { carryOut, type Plan } from './plan.ts'
 import type { RehearsalFacts, RehearseRequest } from './rehearse.ts'
 import { prepareSeeing } from './seeing.ts'
 import { seenOf } from './seen.ts'
@@ -205,11 +206,39 @@ function predict(request: RehearseRequest, facts: RehearsalFacts): Predicted | n
 const rms = (misses: readonly Miss[]): number =>
   misses.length === 0 ? 0 : Math.sqrt(misses.reduce((sum, m) => sum + m.deviations ** 2, 0) / misses.length)
 
-/** Ranked explanations of what was seen. An observation without a single number explains nothing: everything has distance 0. */
+/** Ranked explanations of what was seen, each mistake rehearsed here. An observation without a single number explains nothing: everything has distance 0. */
 export function explainBy(request: MistakesRequest, facts: RehearsalFacts): MistakesFound {
+  const list = possibleMistakes(request, request.portions, facts.matter)
+  let made = 0
+  return carryOut(mistakesPlan(request, facts), (i) => {
+    if (request.shouldStop?.() === true) return undefined
+    const predicted = predict(list[i]!.request, facts)
+    if (predicted === null && request.shouldStop?.() === true) return undefined
+    request.onMistake?.(++made, list.length)
+    return predicted
+  })
+}
+
+/** What each of the possible mistakes would show, by its place in their list; null when it cannot be rehearsed. */
+export function mistakeRuns(request: MistakesRequest, facts: RehearsalFacts): (place: number) => Predicted | null {
+  const list = possibleMistakes(request, request.portions, facts.matter)
+  return (place) => {
+    const mistake = list[place]
+    return mistake === undefined ? null : predict(mistake.request, facts)
+  }
+}
+
+/** Ranked explanations, asking what mistakes show by their places in the list of those that are possible. */
+export function* mistakesPlan(
+  request: MistakesRequest,
+  facts: Pick<RehearsalFacts, 'matter'>,
+): Plan<number, Predicted | null, MistakesFound> {
   const { seen, mechanism } = request
   const list = possibleMistakes(request, request.portions, facts.matter)
-  const byKey = new Map<string, Predicted | null>()
+  // Mistakes of one key are one rehearsal.
+  const distinct = [...new Map([...list.keys()].reverse().map((i) => [list[i]!.key, i] as const)).values()].reverse()
+  const answers = yield distinct
+  const byKey = new Map(answers.map((predicted, k) => [list[distinct[k]!]!.key, predicted]))
   const ranked: {
     readonly mistake: Mistake
     readonly predicted: Predicted
@@ -217,20 +246,14 @@ export function explainBy(request: MistakesRequest, facts: RehearsalFacts): Mist
     readonly distance: number
   }[] = []
   const notRehearsed: string[] = []
-  let stopped = false
-  for (const [i, mistake] of list.entries()) {
-    if (request.shouldStop?.() === true) {
-      stopped = true
-      break
-    }
-    let predicted = byKey.get(mistake.key)
-    if (predicted === undefined) byKey.set(mistake.key, (predicted = predict(mistake.request, facts)))
+  for (const mistake of list) {
+    const predicted = byKey.get(mistake.key)
+    if (predicted === undefined) continue
     if (predicted === null) notRehearsed.push(mistake.words)
     else {
       const misses = missesOf(seen, predicted, mechanism.bands)
       ranked.push({ mistake, predicted, misses, distance: rms(misses) })
     }
-    request.onMistake?.(i + 1, list.length)
   }
   // Equal distances keep the order of the list: as written first, then the plainest mistakes.
   ranked.sort((a, b) => a.distance - b.distance)
@@ -265,7 +288,7 @@ export function explainBy(request: MistakesRequest, facts: RehearsalFacts): Mist
       const down = factorOf(mechanism.bands, of, false, isSingle)
       return { of, factorUp: up.factor, factorDown: down.factor, from: up.isStated ? 'stated by the mechanism' : 'assumed' }
     }),
-    stopped,
+    stopped: answers.length < distinct.length,
   }
 }
 

@@ -64,8 +64,10 @@ function settingOff(course: VesselCourse, turns: readonly Turn[]): Stretch {
 /** Looking at a course. */
 export function seenOf(course: VesselCourse, seeing: Seeing): Seen {
   const colours = seeing.colours(columnsOf(course))
-  const start = settingOff(course, findTurns(course.timesS, colours.lab).turns)
-  const found = findTurns(course.timesS.slice(start.fromSample), colours.lab.subarray(3 * start.fromSample))
+  const whole = findTurns(course.timesS, colours.lab)
+  const start = settingOff(course, whole.turns)
+  const found =
+    start.fromSample === 0 ? whole : findTurns(course.timesS.slice(start.fromSample), colours.lab.subarray(3 * start.fromSample))
   const cycles = cyclesOf(found)
   const endS = course.timesS.at(-1) ?? start.fromS
   return {

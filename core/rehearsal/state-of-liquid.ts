@@ -66,14 +66,20 @@ const WATER: ReadonlySet<SpeciesId> = new Set(['H+', 'OH-', 'H2O'])
  * IO3-, MnSO4 beside Mn2+) would hide a part of it from the steps.
  */
 function knownTo(mechanism: Mechanism, equilibria: EquilibriumFacts): EquilibriumFacts {
+  const before = knownBefore.get(mechanism)
+  if (before?.of === equilibria) return before.known
   const own = new Set(mechanism.species.flatMap((s) => [s.id, ...startsFrom(s)]))
   const reactions = equilibria.reactions.filter((r) => {
     const partners = Object.keys(r.numbers).filter((id) => !WATER.has(id))
     const known = partners.filter((id) => own.has(id)).length
     return known === 0 || known === partners.length
   })
-  return { ...equilibria, reactions }
+  const known: EquilibriumFacts = { ...equilibria, reactions }
+  knownBefore.set(mechanism, { of: equilibria, known })
+  return known
 }
+/** Mechanism and facts are plain data that never changes, so remembering is invisible; settling remembers in turn what it finds about a list. */
+const knownBefore = new WeakMap<Mechanism, { readonly of: EquilibriumFacts; readonly known: EquilibriumFacts }>()
 
 /** What every liquid brings unasked: the traces that the mechanism states, and the gases of the air. */
 function addWhatCameAlong(
