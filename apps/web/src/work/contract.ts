@@ -1,7 +1,7 @@
 /** What the page asks of its workers, and what it gets: plain data only. The page itself imports types of core, never its code. */
 import type { Problem } from '@beakertide/basis/problems'
 import type { ClearingPlan, ReductantId } from '@beakertide/core/clearing'
-import type { Paper, RunToPrint } from '@beakertide/core/papers'
+import type { DangerLine, Paper, RunToPrint } from '@beakertide/core/papers'
 import type {
   Band,
   Carpet,
@@ -27,6 +27,8 @@ export interface DocumentText {
 export interface DayView {
   readonly demonstration: Demonstration | null
   readonly prepared: Prepared | null
+  /** Cautions in the order and the words of print; of a refused document the refusals stand among `problems`. */
+  readonly danger: readonly DangerLine[]
   readonly problems: readonly Problem[]
   readonly warnings: readonly Problem[]
 }

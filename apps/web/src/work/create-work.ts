@@ -80,7 +80,7 @@ export function createWork(cores: number = navigator.hardwareConcurrency || 2): 
   return {
     open: async (document, name) => {
       const answer = await look<Awaited<ReturnType<Work['open']>> | { ok: false; problems: [] }>('open', name, [document, name])
-      return 'ok' in answer ? { demonstration: null, prepared: null, problems: answer.problems, warnings: [] } : answer
+      return 'ok' in answer ? { demonstration: null, prepared: null, danger: [], problems: answer.problems, warnings: [] } : answer
     },
     quickLook: (document, vessel, changes) => look('quickLook', vessel, [document, vessel, changes]),
     rehearse: (...given) => day('rehearse', given),

@@ -22,7 +22,7 @@ export function answering<Calls extends Readonly<Record<string, AnyCall>>>(calls
         return await call(...given)
       } catch (error) {
         const problems = [faultOf(error)]
-        return name === 'open' ? { demonstration: null, prepared: null, problems, warnings: [] } : { ok: false, problems }
+        return name === 'open' ? { demonstration: null, prepared: null, danger: [], problems, warnings: [] } : { ok: false, problems }
       }
     },
   ])

@@ -69,10 +69,10 @@ describe('the calls of a page', () => {
   })
   it('answer with a problem when the program itself is wrong', async () => {
     const broken = answering({
-      open: () => {
+      open: (): Promise<unknown> => {
         throw new Error('slip')
       },
-      rehearse: () => {
+      rehearse: (): Promise<unknown> => {
         throw new Error('slip')
       },
     })

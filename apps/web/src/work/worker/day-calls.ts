@@ -2,6 +2,7 @@
 import { done, inReadingOrder, type Outcome } from '@beakertide/basis/problems'
 import { celsiusToKelvin } from '@beakertide/basis/units'
 import type { ClearingPlan } from '@beakertide/core/clearing'
+import { dangerLines } from '@beakertide/core/papers'
 import { hydrateWord, type Substance } from '@beakertide/core/matter'
 import { parseMechanism } from '@beakertide/core/mechanism'
 import { type Rehearsal } from '@beakertide/core/rehearsal'
@@ -27,12 +28,18 @@ export function dayCalls(house: House): Plain<DayCalls> {
   return {
     open(document, name): DayView {
       const opened = house.opened(document, name)
-      if (!opened.ok) return { demonstration: null, prepared: null, problems: inReadingOrder(opened.problems), warnings: [] }
+      if (!opened.ok) return { demonstration: null, prepared: null, danger: [], problems: inReadingOrder(opened.problems), warnings: [] }
       const { demonstration, warnings } = opened.value
       const prepared = house.prepared(document, name)
       return prepared.ok
-        ? { demonstration, prepared: prepared.value, problems: [], warnings: inReadingOrder(prepared.value.warnings) }
-        : { demonstration, prepared: null, problems: inReadingOrder(prepared.problems), warnings: inReadingOrder(warnings) }
+        ? {
+            demonstration,
+            prepared: prepared.value,
+            danger: dangerLines(prepared.value.cautions.list),
+            problems: [],
+            warnings: inReadingOrder(prepared.value.warnings),
+          }
+        : { demonstration, prepared: null, danger: [], problems: inReadingOrder(prepared.problems), warnings: inReadingOrder(warnings) }
     },
     quickLook: (document, vessel, changes) =>
       withVessel(house.prepared(document), vessel, (prepared) => lookQuickly(prepared, vessel, changes, day)),

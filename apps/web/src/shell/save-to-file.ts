@@ -1,0 +1,100 @@
+/** Documents to and from real files: through the browser's own file dialogs where it has them, by download and upload elsewhere. */
+import type { DocumentText } from '../work/contract.ts'
+
+interface FileHandle {
+  readonly name: string
+  getFile(): Promise<File>
+  createWritable(): Promise<{ write(text: string): Promise<void>; close(): Promise<void> }>
+}
+interface FileDialogs {
+  showSaveFilePicker?(options: object): Promise<FileHandle>
+}
+
+/** A character takes at most four bytes, and a longer document is refused by the reader anyway. */
+export const MOST_BYTES = 4_000_000
+
+/** "Tide in a jar" -> "tide-in-a-jar.yaml". */
+export function fileName(title: string): string {
+  const plain = title
+    .normalize('NFKD')
+    .replace(/[\u0300-\u036f]/g, '')
+    .toLowerCase()
+    .replace(/[^a-z0-9]+/g, '-')
+    .replace(/^-+|-+$/g, '')
+    .slice(0, 60)
+  return `${plain === '' ? 'demonstration' : plain}.yaml`
+}
+
+/** Hands a text to the browser's downloads. */
+export function download(name: string, text: string, type = 'application/yaml'): void {
+  const url = URL.createObjectURL(new Blob([text], { type }))
+  const link = document.createElement('a')
+  link.href = url
+  link.download = name
+  link.click()
+  // The download holds its own reference once it has begun.
+  setTimeout(() => URL.revokeObjectURL(url), 10_000)
+}
+
+/** The document and every file that stands beside it. */
+export function downloadDocument(title: string, document: DocumentText): void {
+  download(fileName(title), document.text)
+  for (const [name, text] of Object.entries(document.beside)) download(name, text, 'text/plain')
+}
+
+/** Files of the demonstrations saved in this tab, so that saving again asks nothing. */
+const handles = new Map<string, FileHandle>()
+
+/** Writes the document into a file the person chooses (once); false when they changed their mind. Downloads where there is no such dialog. */
+export async function saveToFile(key: string, title: string, document: DocumentText): Promise<boolean> {
+  const dialogs = globalThis as unknown as FileDialogs
+  if (!dialogs.showSaveFilePicker) {
+    downloadDocument(title, document)
+    return true
+  }
+  try {
+    const handle =
+      handles.get(key) ??
+      (await dialogs.showSaveFilePicker({
+        suggestedName: fileName(title),
+        types: [{ description: 'Beakertide', accept: { 'application/yaml': ['.yaml', '.yml'] } }],
+      }))
+    handles.set(key, handle)
+    const writable = await handle.createWritable()
+    await writable.write(document.text)
+    await writable.close()
+    return true
+  } catch (error) {
+    if (error instanceof DOMException && error.name === 'AbortError') return false
+    handles.delete(key)
+    downloadDocument(title, document)
+    return true
+  }
+}
+
+export type ReadFiles =
+  | { readonly ok: true; readonly document: DocumentText }
+  | { readonly ok: false; readonly why: 'too large' | 'no document' | 'several documents' | 'unreadable'; readonly name: string }
+
+/** One demonstration and the files beside it, as chosen together or dropped on the page. */
+export async function readFiles(files: readonly File[]): Promise<ReadFiles> {
+  const texts: { readonly name: string; readonly text: string }[] = []
+  for (const file of files) {
+    if (file.size > MOST_BYTES) return { ok: false, why: 'too large', name: file.name }
+    try {
+      texts.push({ name: file.name, text: await file.text() })
+    } catch {
+      return { ok: false, why: 'unreadable', name: file.name }
+    }
+  }
+  const first = texts[0]
+  if (first === undefined) return { ok: false, why: 'no document', name: '' }
+  const isDocument = (text: string): boolean =>
+    /^[\ufeff]?(?:\s*#.*\n|\s*\n)*\s*beakertide:/.test(text.slice(0, 5000)) || /^beakertide:/m.test(text)
+  const documents = texts.length === 1 ? [first] : texts.filter(({ text }) => isDocument(text))
+  if (documents.length > 1) return { ok: false, why: 'several documents', name: documents.map((d) => d.name).join(', ') }
+  const [document] = documents
+  if (document === undefined) return { ok: false, why: 'no document', name: first.name }
+  const beside = Object.fromEntries(texts.filter((file) => file !== document).map(({ name, text }) => [name, text]))
+  return { ok: true, document: { text: document.text, beside } }
+}

@@ -1,0 +1,149 @@
+/** The frame around every page: rail, top bar, cautions, the page itself, and the text beside it. */
+import { createEffect, createSignal, Dynamic, ErrorBoundary, lazy, onCleanup, Show, Suspense } from '../framework.ts'
+import type { DeskKeeper } from '../desk/create-desk.ts'
+import { CautionPanel } from '../parts/caution-panel.tsx'
+import { ProblemList } from '../parts/problem-list.tsx'
+import { t } from '../words/index.ts'
+import { DayBar, DayRail, stopWord } from './day-rail.tsx'
+import { Notices } from './notices.tsx'
+import { type Page, pageOf } from './pages.ts'
+import type { Route } from './route.ts'
+import { TopBar } from './top-bar.tsx'
+import { VersionsDialog } from './versions-dialog.tsx'
+import './shell.css'
+
+const panels = import.meta.glob('../parts/document-panel.tsx') as Readonly<Record<string, () => Promise<{ readonly DocumentPanel: Page }>>>
+const loadPanel = Object.values(panels)[0]
+const DocumentPanel = loadPanel ? lazy(async () => ({ default: (await loadPanel()).DocumentPanel })) : null
+
+interface ShellProps {
+  readonly keeper: DeskKeeper
+  readonly route: Route
+  readonly go: (route: Route) => void
+  /** A newer program waits. */
+  readonly newer: (() => void) | null
+}
+
+export function Shell(props: ShellProps) {
+  const { desk } = props.keeper
+  const [isTextOpen, setTextOpen] = createSignal(false)
+  const [isVersionsOpen, setVersionsOpen] = createSignal(false)
+  const isOpen = () => desk.key() !== null
+  let main: HTMLElement | undefined
+
+  // Ctrl+Z in a text field is the field's own; anywhere else it is the demonstration's.
+  const onKey = (event: KeyboardEvent): void => {
+    const inField =
+      event.target instanceof HTMLElement &&
+      event.target.closest('textarea, input:not([type="range"], [type="checkbox"]), [contenteditable]')
+    if (inField || !(event.ctrlKey || event.metaKey) || event.altKey) return
+    const key = event.key.toLowerCase()
+    if (key === 'z' && !event.shiftKey) desk.undo()
+    else if (key === 'y' || (key === 'z' && event.shiftKey)) desk.redo()
+    else return
+    event.preventDefault()
+  }
+  addEventListener('keydown', onKey)
+  onCleanup(() => removeEventListener('keydown', onKey))
+
+  createEffect<string | undefined>((before) => {
+    const stop = props.route.stop
+    document.title = `${stopWord(stop)} · Beakertide`
+    // After a change of page, reading goes on at the page's beginning.
+    if (before !== undefined && before !== stop) {
+      scrollTo(0, 0)
+      main?.focus({ preventScroll: true })
+    }
+    return stop
+  })
+
+  return (
+    <div class="shell" data-text={isTextOpen() && isOpen() ? '' : undefined}>
+      <a
+        class="skip"
+        href="#page-main"
+        onClick={(event) => {
+          event.preventDefault()
+          main?.focus()
+        }}
+      >
+        {t('shell.skip')}
+      </a>
+      <TopBar
+        keeper={props.keeper}
+        isTextOpen={isTextOpen()}
+        toggleText={() => setTextOpen((open) => !open)}
+        showVersions={() => setVersionsOpen(true)}
+      />
+      <DayRail desk={desk} route={props.route} go={props.go} />
+      <main id="page-main" tabindex="-1" ref={(element) => (main = element)} aria-label={stopWord(props.route.stop)}>
+        <Show when={isOpen()}>
+          <CautionPanel day={desk.day()} />
+        </Show>
+        <Notices keeper={props.keeper} />
+        <Show when={props.newer}>
+          {(load) => (
+            <div class="notices" role="status">
+              <div class="notice">
+                <p>{t('shell.newer')}</p>
+                <button type="button" onClick={() => load()()}>
+                  {t('shell.loadAgain')}
+                </button>
+              </div>
+            </div>
+          )}
+        </Show>
+        <ErrorBoundary fallback={(error: unknown, again) => <Fault error={error} again={again} />}>
+          <Suspense fallback={<p class="page-wait">{t('shell.loading')}</p>}>
+            <Show when={pageOf(props.route.stop)} keyed fallback={<p class="page-wait">{t('shell.why.nothingOpen')}</p>}>
+              {(page) => (
+                <Show when={isOpen() || props.route.stop === 'bench' || props.route.stop === 'shelf'} fallback={<NothingOpen />}>
+                  <Show when={isOpen() && !['bench', 'shelf'].includes(props.route.stop)}>
+                    <ProblemList problems={(desk.day()?.problems ?? []).filter((p) => p.danger !== true)} title={t('problems.title')} />
+                  </Show>
+                  <Dynamic component={page} desk={desk} />
+                </Show>
+              )}
+            </Show>
+          </Suspense>
+        </ErrorBoundary>
+      </main>
+      <Show when={isTextOpen() && isOpen() && DocumentPanel !== null}>
+        <aside class="text-side" aria-label={t('shell.text')}>
+          <button type="button" class="plain text-close" onClick={() => setTextOpen(false)}>
+            {t('shell.textClose')}
+          </button>
+          <Suspense fallback={<p class="page-wait">{t('shell.loading')}</p>}>
+            <Dynamic component={DocumentPanel!} desk={desk} />
+          </Suspense>
+        </aside>
+      </Show>
+      <DayBar desk={desk} route={props.route} go={props.go} />
+      <VersionsDialog keeper={props.keeper} isOpen={isVersionsOpen()} close={() => setVersionsOpen(false)} />
+    </div>
+  )
+}
+
+function NothingOpen() {
+  return (
+    <div class="page-empty">
+      <h1>{t('shell.nothingOpen')}</h1>
+      <p>{t('shell.why.nothingOpen')}</p>
+      <a class="button main" href="#/bench">
+        {t('shell.toBench')}
+      </a>
+    </div>
+  )
+}
+
+function Fault(props: { readonly error: unknown; readonly again: () => void }) {
+  return (
+    <div class="page-empty" role="alert">
+      <h1>{t('shell.fault')}</h1>
+      <p>{t('shell.faultSaid', { what: props.error instanceof Error ? props.error.message : String(props.error) })}</p>
+      <button type="button" class="main" onClick={() => props.again()}>
+        {t('shell.faultAgain')}
+      </button>
+    </div>
+  )
+}

@@ -1,0 +1,115 @@
+/** Above every page: what is open, whether it is kept, undo and redo, and the choices of this browser. */
+import { For, Show } from '../framework.ts'
+import type { DeskKeeper } from '../desk/create-desk.ts'
+import { titleOf } from '../desk/title-of.ts'
+import { keepLanguage, type Light, light, lights, chooseLight } from './settings.ts'
+import { downloadDocument, saveToFile } from './save-to-file.ts'
+import { type Language, language, languages, t } from '../words/index.ts'
+
+interface TopBarProps {
+  readonly keeper: DeskKeeper
+  readonly isTextOpen: boolean
+  readonly toggleText: () => void
+  readonly showVersions: () => void
+}
+
+export function TopBar(props: TopBarProps) {
+  const { desk } = props.keeper
+  const isOpen = () => desk.key() !== null
+  const title = () => (isOpen() ? titleOf(desk.document().text) || t('shell.untitled') : t('shell.nothingOpen'))
+  const vessels = () => desk.day()?.demonstration?.vessels ?? []
+  return (
+    <header class="top-bar">
+      <a class="top-name" href="#/bench">
+        Beakertide
+      </a>
+      <p class="top-title" data-open={isOpen() ? '' : undefined}>
+        {title()}
+      </p>
+      <Show when={isOpen()}>
+        <div class="top-tools">
+          <Show when={vessels().length > 1}>
+            <label class="top-vessel">
+              {t('shell.vessel')}{' '}
+              <select value={desk.vessel() ?? ''} onChange={(event) => desk.chooseVessel(event.currentTarget.value)}>
+                <For each={vessels()}>
+                  {(vessel) => (
+                    <option value={vessel.id} selected={desk.vessel() === vessel.id}>
+                      {vessel.id}
+                    </option>
+                  )}
+                </For>
+              </select>
+            </label>
+          </Show>
+          <span class="top-saved" role="status" data-saved={desk.saved()}>
+            {t(`shell.saved.${desk.saved()}`)}
+          </span>
+          <button
+            type="button"
+            disabled={desk.canUndo() === null}
+            title={desk.canUndo() === null ? undefined : t('shell.undoWhat', { what: desk.canUndo() ?? '' })}
+            onClick={() => desk.undo()}
+          >
+            {t('shell.undo')}
+          </button>
+          <button
+            type="button"
+            disabled={desk.canRedo() === null}
+            title={desk.canRedo() === null ? undefined : t('shell.redoWhat', { what: desk.canRedo() ?? '' })}
+            onClick={() => desk.redo()}
+          >
+            {t('shell.redo')}
+          </button>
+          <details class="top-menu">
+            <summary class="button">{t('shell.files')}</summary>
+            <div class="menu-sheet">
+              <button type="button" onClick={() => void saveToFile(desk.key() ?? '', title(), desk.document())}>
+                {t('shell.saveFile')}
+              </button>
+              <button type="button" onClick={() => downloadDocument(title(), desk.document())}>
+                {t('shell.download')}
+              </button>
+              <button type="button" onClick={() => props.showVersions()}>
+                {t('shell.versions')}
+              </button>
+            </div>
+          </details>
+          <button type="button" aria-pressed={props.isTextOpen} onClick={() => props.toggleText()}>
+            {t('shell.text')}
+          </button>
+        </div>
+      </Show>
+      <details class="top-menu top-settings">
+        <summary class="button">{t('shell.settings')}</summary>
+        <div class="menu-sheet">
+          <label>
+            {t('shell.light')}
+            <select value={light()} onChange={(event) => chooseLight(event.currentTarget.value as Light)}>
+              <For each={lights}>
+                {(one) => (
+                  <option value={one} selected={light() === one}>
+                    {t(`shell.light.${one}`)}
+                  </option>
+                )}
+              </For>
+            </select>
+          </label>
+          <label>
+            {t('shell.language')}
+            <select value={language()} onChange={(event) => keepLanguage(event.currentTarget.value as Language)}>
+              <For each={Object.entries(languages)}>
+                {([tag, name]) => (
+                  <option value={tag} selected={language() === tag} lang={tag}>
+                    {name}
+                  </option>
+                )}
+              </For>
+            </select>
+          </label>
+          <p class="menu-about">{t('shell.about')}</p>
+        </div>
+      </details>
+    </header>
+  )
+}
