@@ -11,7 +11,7 @@ import {
   pictogramSideMm,
 } from './label-layout.ts'
 import type { LabelToPrint } from './paper.ts'
-import { pictogramSvg } from './label-picture.ts'
+import { pictogramSvg } from './pictograms.ts'
 
 export interface LabelChoices {
   readonly sheet: LabelSheet
