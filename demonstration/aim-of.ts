@@ -1,65 +1,61 @@
-/** Aiming one vessel at a wanted time, period or length by changing one amount of the document; answered in what to weigh and measure. */
-import { done, type Outcome, type Problem, refuse } from '@beakertide/basis/problems'
+/** Aiming one vessel at a wanted time, period, length or colour by changing amounts of the document; answered in what to weigh and measure. */
+import { done, type Outcome, type Problem } from '@beakertide/basis/problems'
 import { formatNumber } from '@beakertide/basis/units'
 import type { Cautions } from '@beakertide/core/cautions'
 import type { PortionChange } from '@beakertide/core/papers'
 import {
   type Aim,
-  aimAt,
-  type AimFeature,
+  aimPlan,
+  type AimAnswer,
+  aimSeveralPlan,
+  type Band,
   type BandValue,
-  featuresFor,
+  carryOut,
   featureValue,
-  findAmount,
-  presentValue,
+  type Plan,
+  sameColourWord,
+  type VariedAmount,
 } from '@beakertide/core/rehearsal'
-import { changedRecipe, type Constraint, constraintOf, keyOf } from './changed-recipe.ts'
-import { bandOfVessel, type DayFacts, type Prepared, type RehearsalOptions, requestFor, usualRehearsal } from './day.ts'
-import { readAmountValue } from './vary-of.ts'
+import { type AimAmount, type AimBound, type AimSetup, type AimTarget, type AimWish, readAim } from './aim-wish.ts'
+import { changedRecipe, keyOf } from './changed-recipe.ts'
+import { bandOfVessel, type DayFacts, type Prepared, type RehearsalOptions } from './day.ts'
+import { type Tried, triedOf } from './tried.ts'
 
-export interface AimWish {
-  readonly vessel: string
-  readonly feature: AimFeature
-  /** s, or a count; equal for one value. */
-  readonly wanted: readonly [number, number]
-  /** A bottle, "solution/bottle", or "temperature". */
+/** One amount of an answer. */
+export interface AimedAmountResult {
   readonly by: string
-  /** Bounds as of `vary`; default a fifth to five times, or ten degrees around. */
-  readonly from?: string | undefined
-  readonly to?: string | undefined
-  /** Rehearsals for the band of the answer; 0: none. */
-  readonly band: number
-  readonly seed: number
-  readonly onRun?: (runs: number) => void
-  readonly shouldStop?: () => boolean
-}
-
-/** A bound of the amount, and what sets it. */
-export interface AimBound {
-  readonly value: number
-  /** `wish`: the bound asked for (or the usual one); otherwise what prevents more. */
-  readonly set: 'wish' | Constraint['set']
-  readonly why: string
+  readonly unit: 'times' | '°C'
+  /** The value that leaves the recipe as it is. */
+  readonly present: number
+  /** The value found, or the nearest that can be had; null when the feature is nowhere. */
+  readonly value: number | null
+  readonly bounds: { readonly low: AimBound; readonly high: AimBound }
 }
 
 export interface AimResult {
   readonly vessel: string
   readonly mechanism: string
-  readonly feature: AimFeature
+  readonly feature: AimTarget
   readonly wanted: readonly [number, number]
+  /** The colour wanted at the end; null when something else is aimed at. */
+  readonly wantedColour: string | null
   readonly by: string
   readonly unit: 'times' | '°C'
   readonly answer: Aim['answer']
   readonly present: { readonly value: number; readonly result: number | null }
   /** The value found, or the nearest that can be had; null when the feature is nowhere. */
   readonly value: number | null
-  /** What a fresh, finer rehearsal of the changed document gives at `value`. */
+  /** What a fresh, finer rehearsal of the changed document gives at `value`; of a colour 1 (it is so) or 0. */
   readonly result: number | null
+  /** Colour at the end of that rehearsal, in a word. */
+  readonly endColour: string | null
   /** Ten to ninety in a hundred of `result`, the model's stated error included; null when there is no result or none is wanted. */
   readonly band: BandValue | null
   readonly change: readonly PortionChange[]
   readonly bounds: { readonly low: AimBound; readonly high: AimBound }
-  /** The curve that was searched. */
+  /** The other amounts that change; empty when one is aimed by. */
+  readonly others: readonly AimedAmountResult[]
+  /** The curve that was searched, over the first amount. */
   readonly samples: Aim['samples']
   /** Of the changed document: they, not those of the recipe as it is, belong to what is to be weighed. Null without a value. */
   readonly cautions: Cautions | null
@@ -67,140 +63,196 @@ export interface AimResult {
   readonly remarks: readonly Problem[]
 }
 
-/** Bounds when none are given: our own choice. */
-const FIFTH = 0.2
-const AROUND_K = 10
 const SAMPLES = 9
 /** One per cent is finer than any band. */
 const TOLERANCE = 0.01
-/** Halvings to find where a constraint begins: a factor of five to a thousandth. */
-const BOUND_HALVINGS = 12
-/** Times aimed at must lie well within the rehearsed time. */
-const ROOM_AFTER = 1.6
-const LONGEST_S = 86_400
-const MOST_SAMPLES = 20_001
-/** Times of turns are as fine as the samples; a search by half a per cent of ten seconds needs these, s. */
-const SAMPLE_S = 0.1
-/** The answer is rehearsed again with so much more accuracy than the search; beyond this share of a difference it is not sharp. */
-const FINER = 10
+/** A finer rehearsal that differs by more than this share says that the answer is not sharp. */
 const SHARP = 0.02
 
-/** The farthest value towards `end` at which nothing forbids it. Constraints are taken to begin once on the way out. */
-function boundTowards(end: number, from: number, isLog: boolean, forbids: (value: number) => Constraint | null): AimBound {
-  let why = forbids(end)
-  if (why === null) return { value: end, set: 'wish', why: 'the bound that was set' }
-  let [inside, outside] = [from, end]
-  for (let k = 0; k < BOUND_HALVINGS; k++) {
-    const middle = isLog ? Math.sqrt(inside * outside) : (inside + outside) / 2
-    const here = forbids(middle)
-    if (here === null) inside = middle
-    else {
-      outside = middle
-      why = here
-    }
-  }
-  return { value: inside, ...why }
+/** A rehearsal that an aim asks for: a value for each of its amounts. */
+export interface AimQuestion {
+  readonly values: readonly number[]
+  readonly accuracy: RehearsalOptions
+  readonly lengthS: number
+}
+/** What the search has found; the band is still to come. */
+export interface AimFound {
+  readonly result: AimResult
+  /** The changed document; null without a value. */
+  readonly after: Prepared | null
+  readonly lengthS: number
 }
 
-/** Aims. Problems: nothing of that name, an amount that is no matter of weighing, a wish that cannot be. */
-export function aimOfVessel(prepared: Prepared, wish: AimWish, facts: DayFacts): Outcome<AimResult> {
-  const { feature, wanted } = wish
-  const where = `aim of vessel "${wish.vessel}"`
-  if (!(wanted[0] > 0 && wanted[0] <= wanted[1] && wanted[1] <= LONGEST_S)) {
-    return refuse({
-      code: 'demonstration/aim-wish',
-      where,
-      what: `${wanted.join(' to ')} is wanted; from above 0 to ${LONGEST_S}, low first, is taken`,
-      todo: 'state seconds, or a number of cycles',
-    })
+/** What a rehearsal says of what is aimed at: a number, for a colour whether it is so; null when it is not there or forbidden. */
+function resultOf(wish: AimWish, tried: Tried | undefined): number | null {
+  if (tried === undefined) return null
+  if (wish.feature !== 'end-colour') return featureValue(wish.feature, tried.features)
+  return tried.endColour === null ? null : Number(sameColourWord(tried.endColour, wish.colour ?? ''))
+}
+
+/** Search and answer, asking for rehearsals. Problems: nothing of that name, an amount that is no matter of weighing, a wish that cannot be. */
+export function planAim(prepared: Prepared, wish: AimWish, facts: DayFacts): Outcome<PlannedAim> {
+  const setup = readAim(prepared, wish, facts)
+  if (!setup.ok) return setup
+  return done({ amounts: setup.value.amounts.map((a) => a.amount), plan: searching(prepared, wish, setup.value, facts) })
+}
+export interface PlannedAim {
+  /** What the values of a question are values of. */
+  readonly amounts: readonly VariedAmount[]
+  readonly plan: Plan<AimQuestion, Tried, AimFound>
+}
+
+interface Searched {
+  readonly answer: AimAnswer
+  readonly values: readonly number[] | null
+  readonly result: number | null
+  readonly samples: Aim['samples']
+}
+
+/** Passes the questions of a search of numbers on as questions of rehearsals. */
+function* translated<Q, R>(
+  plan: Plan<Q, number | null, R>,
+  values: (question: Q) => readonly number[],
+  wish: AimWish,
+  setup: AimSetup,
+): Plan<AimQuestion, Tried, R> {
+  const { lengthS, search } = setup
+  let asked = plan.next([])
+  while (asked.done !== true) {
+    const tried = yield asked.value.map((q): AimQuestion => ({ values: values(q), accuracy: search, lengthS }))
+    // Several amounts together may be forbidden where each alone is not.
+    asked = plan.next(tried.map((t) => (t.forbidden === null || setup.amounts.length === 1 ? resultOf(wish, t) : null)))
   }
-  const options = optionsFor(wish, prepared)
-  const request = { ...requestFor(prepared, wish.vessel, options.search), lengthS: options.lengthS }
-  const found = findAmount(wish.by, request, prepared.makeUp.portions)
-  if (!found.ok) return found
-  const amount = found.value
-  if (amount.of !== 'ingredient' && amount.of !== 'temperature') {
-    return refuse({
-      code: 'demonstration/aim-by',
-      where,
-      what: `"${amount.name}" is not something to weigh, measure or warm`,
-      todo: 'name a bottle, "solution/bottle", or "temperature"',
-    })
-  }
-  const present = presentValue(amount, request)
-  const isLog = amount.of === 'ingredient'
-  const usual = isLog ? [FIFTH, 1 / FIFTH] : [present - AROUND_K, present + AROUND_K]
-  const ends = [wish.from, wish.to].map((text, i) =>
-    text === undefined ? done(usual[i]!) : readAmountValue(amount, text, prepared, wish.vessel),
-  )
-  const faults = ends.flatMap((e) => (e.ok ? [] : e.problems))
-  if (faults.length > 0) return { ok: false, problems: faults }
-  const [low, high] = ends.map((e) => (e.ok ? e.value : 0)) as [number, number]
-  if (!(low < high) || (isLog && low <= 0) || low > present || high < present) {
-    return refuse({
-      code: 'demonstration/aim-bounds',
-      where,
-      what: `the bounds ${low} to ${high} must lie around the present value, ${present}, and above 0`,
-      todo: 'give the low bound first, with the recipe as it is between the two',
-    })
-  }
-  const preparedAt = new Map<number, Outcome<Prepared>>([[present, done(prepared)]])
-  const at = (value: number): Outcome<Prepared> => {
-    const known = preparedAt.get(value)
-    if (known) return known
-    const made = changedRecipe(prepared, [{ amount, value }], facts)
-    preparedAt.set(value, made)
-    return made
-  }
-  const forbids = (value: number) => constraintOf(at(value), prepared)
-  const bounds = { low: boundTowards(low, present, isLog, forbids), high: boundTowards(high, present, isLog, forbids) }
-  const rehearsed = (value: number, accuracy: RehearsalOptions): number | null => {
-    const changed = at(value)
-    if (!changed.ok) return null
-    return featureValue(feature, featuresFor({ ...requestFor(changed.value, wish.vessel, accuracy), lengthS: options.lengthS }, facts))
-  }
-  const aim = aimAt(
-    {
-      wanted,
-      bounds: bounds.low.value < bounds.high.value ? [bounds.low.value, bounds.high.value] : [low, high],
-      present,
-      steps: isLog ? 'log' : 'linear',
+  return asked.value
+}
+
+const boundsOf = (a: AimAmount): readonly [number, number] =>
+  a.bounds.low.value < a.bounds.high.value ? [a.bounds.low.value, a.bounds.high.value] : a.asked
+
+function* searchOne(wish: AimWish, setup: AimSetup): Plan<AimQuestion, Tried, Searched> {
+  const [first] = setup.amounts as readonly [AimAmount]
+  const { answer, nearest, samples } = yield* translated(
+    aimPlan({
+      wanted: wish.wanted,
+      bounds: boundsOf(first),
+      present: first.present,
+      steps: first.isLog ? 'log' : 'linear',
       samples: SAMPLES,
       tolerance: TOLERANCE / 2,
-      shouldStop: wish.shouldStop,
       onRun: wish.onRun,
-    },
-    (value) => rehearsed(value, options.search),
+    }),
+    (value) => [value],
+    wish,
+    setup,
   )
-  const value = aim.nearest?.value ?? null
-  const changed = value === null ? null : at(value)
+  return { answer, values: nearest && [nearest.value], result: nearest?.result ?? null, samples }
+}
+
+function* searchSeveral(wish: AimWish, setup: AimSetup): Plan<AimQuestion, Tried, Searched> {
+  const isColour = wish.feature === 'end-colour'
+  const got = yield* translated(
+    aimSeveralPlan({
+      amounts: setup.amounts.map((a) => ({ bounds: boundsOf(a), present: a.present, steps: a.isLog ? 'log' : 'linear' })),
+      wanted: isColour ? [1, 1] : wish.wanted,
+      tolerance: TOLERANCE / 2,
+      isSmooth: !isColour && wish.feature !== 'cycles',
+    }),
+    (values) => values,
+    wish,
+    setup,
+  )
+  const samples = got.samples.map((s) => ({ value: s.values[0]!, result: s.result })).sort((a, b) => a.value - b.value)
+  const answer: AimAnswer = got.answer === 'out-of-reach' ? { how: 'out-of-reach', side: null } : { how: got.answer }
+  return { answer, values: got.nearest?.values ?? null, result: got.nearest?.result ?? null, samples }
+}
+
+function* searching(prepared: Prepared, wish: AimWish, setup: AimSetup, facts: DayFacts): Plan<AimQuestion, Tried, AimFound> {
+  const { amounts, lengthS, search, final } = setup
+  const several = amounts.length > 1 || wish.feature === 'end-colour'
+  const searched = yield* several ? searchSeveral(wish, setup) : searchOne(wish, setup)
+  const { values } = searched
+  const presents = amounts.map((a) => a.present)
+  const last = yield [{ values: presents, accuracy: search, lengthS }, ...(values ? [{ values, accuracy: final, lengthS }] : [])]
+  const changed =
+    values === null
+      ? null
+      : changedRecipe(
+          prepared,
+          amounts.map((a, i) => ({ amount: a.amount, value: values[i]! })),
+          facts,
+        )
   const after = changed?.ok ? changed.value : null
-  const result = value === null ? null : rehearsed(value, options.final)
-  const band = after && wish.band > 0 ? bandFor(after, wish, options.lengthS, facts) : null
-  return done({
-    vessel: wish.vessel,
-    mechanism: prepared.mechanism.name,
-    feature,
-    wanted,
-    by: amount.name,
-    unit: isLog ? 'times' : '°C',
-    answer: aim.answer,
-    present: { value: present, result: rehearsed(present, options.search) },
-    value,
-    result,
-    band,
-    change: after && amount.of === 'ingredient' ? changesOf(prepared, after, amount.portions) : [],
-    bounds,
-    samples: aim.samples,
-    cautions: after?.cautions ?? null,
-    remarks: [...(after ? newRemarks(prepared, after) : []), ...notSharp(aim, result, where)],
+  const result = values === null ? null : resultOf(wish, last[1])
+  const [first, ...others] = amounts.map(
+    (a, i): AimedAmountResult => ({
+      by: a.amount.name,
+      unit: a.isLog ? 'times' : '°C',
+      present: a.present,
+      value: values?.[i] ?? null,
+      bounds: a.bounds,
+    }),
+  )
+  const where = `aim of vessel "${wish.vessel}"`
+  const portions = amounts.flatMap((a) => (a.amount.of === 'ingredient' ? a.amount.portions : []))
+  return {
+    after,
+    lengthS,
+    result: {
+      vessel: wish.vessel,
+      mechanism: prepared.mechanism.name,
+      feature: wish.feature,
+      wanted: wish.wanted,
+      wantedColour: wish.feature === 'end-colour' ? (wish.colour ?? null) : null,
+      by: first!.by,
+      unit: first!.unit,
+      answer: searched.answer,
+      present: { value: first!.present, result: resultOf(wish, last[0]) },
+      value: first!.value,
+      result,
+      endColour: last[1]?.endColour ?? null,
+      band: null,
+      change: after ? changesOf(prepared, after, portions) : [],
+      bounds: first!.bounds,
+      others,
+      samples: searched.samples,
+      cautions: after?.cautions ?? null,
+      remarks: [...(after ? newRemarks(prepared, after) : []), ...notSharp(searched.result, result, where)],
+    },
+  }
+}
+
+/** The answer with the band of the changed document. */
+export function withBand(found: AimFound, band: Band | null): AimResult {
+  const { feature } = found.result
+  if (band === null || feature === 'end-colour') return found.result
+  const { firstTurnS, periodS, lengthS, cycles } = band
+  return { ...found.result, band: { 'first-turn': firstTurnS, period: periodS, length: lengthS, cycles }[feature] }
+}
+
+/** The changed document, rehearsed as long as the aim was. */
+export const longEnough = ({ after, lengthS }: AimFound): Prepared | null =>
+  after && { ...after, demonstration: { ...after.demonstration, rehearseS: lengthS } }
+
+/** Aims, every rehearsal made here. Problems: as of `planAim`. */
+export function aimOfVessel(prepared: Prepared, wish: AimWish, facts: DayFacts): Outcome<AimResult> {
+  const planned = planAim(prepared, wish, facts)
+  if (!planned.ok) return planned
+  const { amounts, plan } = planned.value
+  const control = wish.shouldStop ? { shouldStop: wish.shouldStop } : {}
+  const found = carryOut(plan, (question) => {
+    if (wish.shouldStop?.() === true) return undefined
+    const tried = triedOf(prepared, wish.vessel, amounts, { ...question, ...control }, facts)
+    return tried.features === null && wish.shouldStop?.() === true ? undefined : tried
   })
+  const after = longEnough(found)
+  if (after === null || wish.band === 0 || wish.shouldStop?.() === true) return done(found.result)
+  const band = bandOfVessel(after, wish.vessel, facts, { samples: wish.band, seed: wish.seed, ...control })
+  return done(withBand(found, band.ok ? band.value : null))
 }
 
 /** Said when a finer rehearsal gives something else: the feature answers to the least change (a train of turns that merge, say). */
-function notSharp(aim: Aim, result: number | null, where: string): readonly Problem[] {
-  const searched = aim.nearest?.result ?? null
-  if (searched === null || (result !== null && Math.abs(result / searched - 1) <= SHARP)) return []
+function notSharp(searched: number | null, result: number | null, where: string): readonly Problem[] {
+  if (searched === null || result === searched || (result !== null && Math.abs(result / searched - 1) <= SHARP)) return []
   return [
     {
       code: 'demonstration/aim-not-sharp',
@@ -209,33 +261,6 @@ function notSharp(aim: Aim, result: number | null, where: string): readonly Prob
       todo: 'aim a little away from it, and trust the band, not the number',
     },
   ]
-}
-
-/** Rehearsals long enough for what is wanted, and sampled as finely as the usual ones. */
-function optionsFor(wish: AimWish, prepared: Prepared): { lengthS: number; search: RehearsalOptions; final: RehearsalOptions } {
-  const { rehearseS } = prepared.demonstration
-  const isTime = wish.feature === 'first-turn' || wish.feature === 'length'
-  const lengthS = isTime ? Math.max(rehearseS, ROOM_AFTER * wish.wanted[1]) : rehearseS
-  const finely = (o: RehearsalOptions): RehearsalOptions => ({
-    ...o,
-    samples: Math.min(MOST_SAMPLES, Math.max(Math.round((o.samples * lengthS) / rehearseS), Math.ceil(lengthS / SAMPLE_S))),
-    ...(wish.shouldStop ? { shouldStop: wish.shouldStop } : {}),
-  })
-  const search = finely(usualRehearsal)
-  const twice = Math.min(MOST_SAMPLES, 2 * search.samples - 1)
-  return { lengthS, search, final: { ...search, relativeTolerance: search.relativeTolerance / FINER, samples: twice } }
-}
-
-function bandFor(after: Prepared, wish: AimWish, lengthS: number, facts: DayFacts): BandValue | null {
-  const longer: Prepared = { ...after, demonstration: { ...after.demonstration, rehearseS: lengthS } }
-  const got = bandOfVessel(longer, wish.vessel, facts, {
-    samples: wish.band,
-    seed: wish.seed,
-    ...(wish.shouldStop ? { shouldStop: wish.shouldStop } : {}),
-  })
-  if (!got.ok) return null
-  const { firstTurnS, periodS, lengthS: length, cycles } = got.value
-  return { 'first-turn': firstTurnS, period: periodS, length, cycles }[wish.feature]
 }
 
 function changesOf(before: Prepared, after: Prepared, portions: readonly string[]): readonly PortionChange[] {

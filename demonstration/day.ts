@@ -48,7 +48,8 @@ export interface Prepared {
   readonly warnings: readonly Problem[]
 }
 
-function substancesOf(d: Demonstration, matter: MatterFacts): Readonly<Record<string, Substance>> {
+/** The substance of every bottle whose substance is known. */
+export function substancesOf(d: Demonstration, matter: MatterFacts): Readonly<Record<string, Substance>> {
   const out: Record<string, Substance> = {}
   for (const bottle of d.bottles) {
     const found = findSubstance(bottle.substance, bottle.hydrate, matter)

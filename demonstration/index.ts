@@ -18,10 +18,13 @@ export {
 } from './day.ts'
 export { type Reasons, reasonsOf, type ReasonsWish } from './reasons-of.ts'
 export { type RatedStep, ratesAlong, type RatesAlong } from './rates-along.ts'
-export { changedRecipe, type Constraint } from './changed-recipe.ts'
+export { changedRecipe, type Constraint, withChangedAmount } from './changed-recipe.ts'
 export { type CoastWish, coastOfVessel, type VaryRange, varyVessel, type VaryWish } from './vary-of.ts'
-export { type AimBound, aimOfVessel, type AimResult, type AimWish } from './aim-of.ts'
-export { mistakesOfVessel, type MistakesWish } from './mistakes-of.ts'
+export { type AimedAmountResult, aimOfVessel, type AimResult } from './aim-of.ts'
+export type { AimBound, AimBy, AimTarget, AimWish } from './aim-wish.ts'
+export type { Tried } from './tried.ts'
+export { type CheckedMistakes, type DangerousMistake, mistakesOfVessel, type MistakesWish } from './mistakes-of.ts'
+export { type VariedRecipe, variedRecipes, type VariedRecipesWish } from './varied-recipes.ts'
 export {
   type BesideFile,
   besideIn,
@@ -34,6 +37,8 @@ export {
   reactionNames,
 } from './open-document.ts'
 export type * from './work/job.ts'
+export { createJobRunner, faultProblem, type JobControl, runJob } from './work/run-job.ts'
+export { aimOver, bandOver, type BandWish, carpetOver, carryOutOver, coastOver, type DayOverPool, mistakesOver } from './work/over-pool.ts'
 export {
   type Crew,
   cancelled,

@@ -1,8 +1,10 @@
 /** Which single mistake explains what was seen of one vessel. */
 import { done, type Outcome, refuse } from '@beakertide/basis/problems'
 import { colourWords } from '@beakertide/basis/colour'
-import { explainBy, type MistakesFound, type Observation } from '@beakertide/core/rehearsal'
-import { bandRehearsal, type DayFacts, type Prepared, requestFor } from './day.ts'
+import { cautionsFor, refusals, sceneOf } from '@beakertide/core/cautions'
+import { mix } from '@beakertide/core/mixture'
+import { explainBy, type MistakesFound, type MistakesRequest, type Observation, possibleMistakes } from '@beakertide/core/rehearsal'
+import { bandRehearsal, type DayFacts, type Prepared, requestFor, substancesOf } from './day.ts'
 
 export interface MistakesWish {
   readonly vessel: string
@@ -16,8 +18,8 @@ const ROOM_AFTER = 1.5
 /** Watching longer than this is not rehearsed, s. */
 const LONGEST_S = 86_400
 
-/** The ranking. Problems: nothing was noted, a number that cannot be, a colour without a word of ours. */
-export function mistakesOfVessel(prepared: Prepared, wish: MistakesWish, facts: DayFacts): Outcome<MistakesFound> {
+/** The request behind a ranking. Problems: nothing was noted, a number that cannot be, a colour without a word of ours. */
+export function mistakesRequest(prepared: Prepared, wish: Pick<MistakesWish, 'vessel' | 'seen'>): Outcome<MistakesRequest> {
   const { seen } = wish
   const where = `what was seen of vessel "${wish.vessel}"`
   const times = [seen.firstTurnS, seen.periodS, seen.lengthS, seen.nothingUntilS].filter((t) => t !== undefined)
@@ -57,17 +59,50 @@ export function mistakesOfVessel(prepared: Prepared, wish: MistakesWish, facts: 
   }
   const request = requestFor(prepared, wish.vessel, bandRehearsal)
   const lengthS = Math.max(request.lengthS, ...times.map((t) => ROOM_AFTER * t))
-  return done(
-    explainBy(
-      {
-        ...request,
-        lengthS,
-        portions: prepared.makeUp.portions,
-        seen,
-        ...(wish.onMistake ? { onMistake: wish.onMistake } : {}),
-        ...(wish.shouldStop ? { shouldStop: wish.shouldStop } : {}),
-      },
-      facts,
-    ),
+  return done({ ...request, lengthS, portions: prepared.makeUp.portions, seen })
+}
+
+/** A mistake that, had it happened, would have made something that cautions refuse. */
+export interface DangerousMistake {
+  readonly words: string
+  readonly why: string
+}
+export interface CheckedMistakes extends MistakesFound {
+  /** Of the mistakes among the explanations; empty when none is dangerous. */
+  readonly dangers: readonly DangerousMistake[]
+}
+
+/** What cautions would refuse of each mistake's liquids: what explains a failed show may also have hurt somebody. */
+export function withDangers(found: MistakesFound, request: MistakesRequest, prepared: Prepared, facts: DayFacts): CheckedMistakes {
+  const { demonstration: d, makeUp } = prepared
+  const told = new Set(found.explanations.flatMap((e) => e.mistakes.map((m) => m.words)))
+  const dangers = possibleMistakes(request, request.portions, facts.matter).flatMap((mistake): readonly DangerousMistake[] => {
+    if (!told.has(mistake.words) || mistake.kind === 'none') return []
+    const room = { ...d.room, temperatureK: mistake.request.roomK }
+    const changed = { ...makeUp, solutions: mistake.request.solutions }
+    const scene = sceneOf(changed, substancesOf(d, facts.matter), [mistake.request.vessel], room, d.controls)
+    const cautions = scene.ok ? cautionsFor(scene.value, facts.hazards) : null
+    if (cautions === null || !cautions.ok) return []
+    const mixed = mix(mistake.request.vessel, mistake.request.solutions, facts)
+    const boils = mixed.ok ? mixed.warnings.filter((w) => w.danger === true && d.controls[w.code] === undefined) : []
+    const refused = cautions.value.refused ? refusals(cautions.value) : []
+    const [first] = [...refused, ...boils]
+    return first ? [{ words: mistake.words, why: first.what }] : []
+  })
+  return { ...found, dangers }
+}
+
+/** The ranking, every mistake rehearsed here. Problems: as of `mistakesRequest`. */
+export function mistakesOfVessel(prepared: Prepared, wish: MistakesWish, facts: DayFacts): Outcome<CheckedMistakes> {
+  const request = mistakesRequest(prepared, wish)
+  if (!request.ok) return request
+  const found = explainBy(
+    {
+      ...request.value,
+      ...(wish.onMistake ? { onMistake: wish.onMistake } : {}),
+      ...(wish.shouldStop ? { shouldStop: wish.shouldStop } : {}),
+    },
+    facts,
   )
+  return done(withDangers(found, request.value, prepared, facts))
 }

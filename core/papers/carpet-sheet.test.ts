@@ -147,10 +147,27 @@ it('coast: counts, periods and the border in words', () => {
   const text = textOf(papers[1]!)
   expect(text).toContain('cycles at 1, turns without return at 0, nothing seen at 1')
   expect(text).toContain('1.50 | 1.00 °C | cycles and nothing')
+  expect(text.indexOf('DANGER. 1 are refused')).toBeLessThan(text.indexOf('cycles at 1'))
+  expect(text).toContain('chlorine would come of it')
+})
+
+it('mistakes: one that is dangerous in itself is said before the ranking', () => {
+  const dangers = [{ words: 'iodide at half its strength', why: 'it sets a poisonous gas free' }]
+  const text = textOf(mistakesSheet('t', { ...found, dangers }, cautions, book))
+  expect(text).toContain('DANGER. If it was "iodide at half its strength": it sets a poisonous gas free.')
+  expect(text.indexOf('DANGER. If it was')).toBeLessThan(text.indexOf('Explains it best'))
 })
 
 describe('aim', () => {
   const say = (more: Partial<AimToPrint>): string => textOf(aimSheet('t', { ...aim, ...more }, cautions, book))
+  it('several amounts and a colour are named together', () => {
+    const low = { value: 0.2, set: 'wish', why: '' }
+    const other = { by: 'acid', unit: 'times', value: 1.2, bounds: { low, high: { value: 1.5, set: 'refused', why: 'it fumes' } } } as const
+    const text = say({ feature: 'end-colour', wantedColour: 'colourless', result: 1, present: { value: 1, result: 0 }, others: [other] })
+    expect(text).toContain('Wanted: the colour at the end, colourless. As the recipe is: not colourless.')
+    expect(text).toContain('Take 0.800 times the iodide of the recipe and 1.20 times the acid of the recipe')
+    expect(text).toContain('The high bound of acid is 1.50 times the acid of the recipe, beyond which it will not do: it fumes.')
+  })
   it('found: what to take, with no more digits than a prediction has', () => {
     const text = say({})
     expect(text).toContain('Take 0.800 times the iodide of the recipe: rehearsed afresh, that gives 70 s.')

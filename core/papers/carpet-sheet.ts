@@ -97,10 +97,10 @@ export function coastSheet(title: string, coast: Coast, cautions: Cautions, book
   const at = (v: number, axis: Coast['x']): string => `${formatNumber(v, 3)}${axis.unit === 'times' ? '' : ` ${axis.unit}`}`
   const unmakable = coast.points.filter((p) => p.forbidden !== null && p.forbidden.set !== 'refused').length
   const lines = [
-    `${coast.runs} points: cycles at ${count('cycles')}, turns without return at ${count('turns')}, nothing seen at ${count('nothing')} of them.`,
     ...(count('refused') > 0
       ? [`DANGER. ${count('refused')} are refused for danger and were not rehearsed: ${refusalsOf(coast).join('; ')}.`]
       : []),
+    `${coast.runs} points: cycles at ${count('cycles')}, turns without return at ${count('turns')}, nothing seen at ${count('nothing')} of them.`,
     ...(unmakable > 0 ? [`${unmakable} are pictures only, for they cannot be made up as they stand (solubility, smallest weighing).`] : []),
     ...(count('unknown') > 0 ? [`${count('unknown')} could not be rehearsed.`] : []),
     ...(periods.length > 0 ? [`Periods from ${aboutTime(Math.min(...periods))} to ${aboutTime(Math.max(...periods))}.`] : []),
@@ -155,12 +155,24 @@ export interface PortionChange {
   readonly moreMl: number | null
 }
 
+/** Another amount that an aim changes. */
+export interface OtherAmountToPrint {
+  readonly by: string
+  readonly unit: 'times' | '°C'
+  readonly value: number | null
+  readonly bounds: { readonly low: AimBoundToPrint; readonly high: AimBoundToPrint }
+}
+
 /** What an aim answers, as far as it is printed. */
 export interface AimToPrint {
   readonly vessel: string
   readonly mechanism: string
-  readonly feature: AimFeature
+  readonly feature: AimFeature | 'end-colour'
   readonly wanted: readonly [number, number]
+  /** The colour wanted at the end, and the one predicted; null or absent when something else is aimed at. */
+  readonly wantedColour?: string | null
+  readonly endColour?: string | null
+  readonly others?: readonly OtherAmountToPrint[]
   readonly by: string
   readonly unit: 'times' | '°C'
   readonly answer: AimAnswer
@@ -177,27 +189,46 @@ interface AimBoundToPrint {
   readonly why: string
 }
 
-const FEATURE_WORDS: Readonly<Record<AimFeature, string>> = {
+const FEATURE_WORDS: Readonly<Record<AimToPrint['feature'], string>> = {
+  'end-colour': 'the colour at the end',
   'first-turn': 'the first change',
   period: 'the period',
   length: 'the last change',
   cycles: 'the cycles',
 }
 
-/** Sentences of an aim: the answer, the prediction, what bounds it. */
-function aimLines(aim: AimToPrint): readonly string[] {
-  const number = (v: number | null): string => {
-    if (v === null) return 'none'
-    return aim.feature === 'cycles' ? String(Math.round(v)) : aboutTime(v)
-  }
-  const value = (v: number): string =>
-    aim.unit === 'times' ? `${formatNumber(v, 3)} times the ${aim.by} of the recipe` : `${formatNumber(v, 3)} °C`
+/** A value of an amount in words. */
+function amountWords(by: string, unit: 'times' | '°C', v: number): string {
+  return unit === 'times' ? `${formatNumber(v, 3)} times the ${by} of the recipe` : `${formatNumber(v, 3)} °C`
+}
+
+/** A result as it is told: a colour, a count, or a time with the digits a prediction has earned. */
+function aimedWords(aim: AimToPrint, v: number | null): string {
+  if (v === null) return 'none'
+  const colour = aim.wantedColour ?? 'so'
+  if (aim.feature === 'end-colour') return v === 1 ? colour : `not ${colour}`
+  return aim.feature === 'cycles' ? String(Math.round(v)) : aboutTime(v)
+}
+
+function wishWords(aim: AimToPrint): string {
+  if (aim.feature === 'end-colour') return aim.wantedColour ?? ''
   const [low, high] = aim.wanted
   // A wish is printed as it was made, a prediction with the digits it has earned.
   const wish = (v: number): string => (aim.feature === 'cycles' ? String(v) : v < 120 ? `${Number(v.toPrecision(3))} s` : timeWords(v))
-  const wanted = low === high ? wish(low) : `${wish(low)} to ${wish(high)}`
+  return low === high ? wish(low) : `${wish(low)} to ${wish(high)}`
+}
+
+/** Sentences of an aim: the answer, the prediction, what bounds it. */
+function aimLines(aim: AimToPrint): readonly string[] {
+  const number = (v: number | null): string => aimedWords(aim, v)
+  const others = aim.others ?? []
+  const names = [aim.by, ...others.map((o) => o.by)].join(' and ')
+  const value = (v: number): string => amountWords(aim.by, aim.unit, v)
+  /** All amounts at what was found. */
+  const taken = (v: number): string =>
+    [value(v), ...others.flatMap((o) => (o.value === null ? [] : [amountWords(o.by, o.unit, o.value)]))].join(' and ')
   const lines = [
-    `Wanted: ${FEATURE_WORDS[aim.feature]}, ${wanted}. As the recipe is: ${aim.present.result === null ? 'not within the rehearsed time' : number(aim.present.result)}.`,
+    `Wanted: ${FEATURE_WORDS[aim.feature]}, ${wishWords(aim)}. As the recipe is: ${aim.present.result === null ? 'not within the rehearsed time' : number(aim.present.result)}.`,
   ]
   const bound = (side: 'low' | 'high'): string => {
     const b = aim.bounds[side]
@@ -206,13 +237,13 @@ function aimLines(aim: AimToPrint): readonly string[] {
       : `${value(b.value)}, beyond which it will not do: ${b.why}`
   }
   const { answer } = aim
-  const nearest = aim.value === null ? '' : ` The nearest is ${number(aim.result)}, at ${value(aim.value)}.`
+  const nearest = aim.value === null ? '' : ` The nearest is ${number(aim.result)}, at ${taken(aim.value)}.`
   switch (answer.how) {
     case 'already':
       lines.push('Nothing needs changing.')
       break
     case 'found':
-      lines.push(`Take ${value(aim.value ?? 1)}: rehearsed afresh, that gives ${number(aim.result)}.`)
+      lines.push(`Take ${taken(aim.value ?? 1)}: rehearsed afresh, that gives ${number(aim.result)}.`)
       break
     case 'jumps':
       lines.push(
@@ -222,7 +253,7 @@ function aimLines(aim: AimToPrint): readonly string[] {
     case 'out-of-reach':
       lines.push(
         answer.side === null
-          ? `Out of reach by ${aim.by}: within the bounds it never comes so far, and turns back or ends.${nearest}`
+          ? `Out of reach by ${names}: within the bounds it never comes so far, and turns back or ends.${nearest}`
           : `Out of reach by ${aim.by}. What prevents it is ${sentence(bound(answer.side), false)}${nearest}`,
       )
       break
@@ -237,6 +268,14 @@ function aimLines(aim: AimToPrint): readonly string[] {
   for (const side of ['low', 'high'] as const) {
     if (aim.bounds[side].set !== 'wish' && !(answer.how === 'out-of-reach' && answer.side === side))
       lines.push(sentence(`The ${side} bound is ${bound(side)}`))
+  }
+  for (const o of others) {
+    for (const side of ['low', 'high'] as const) {
+      const b = o.bounds[side]
+      if (b.set !== 'wish') {
+        lines.push(sentence(`The ${side} bound of ${o.by} is ${amountWords(o.by, o.unit, b.value)}, beyond which it will not do: ${b.why}`))
+      }
+    }
   }
   return lines
 }
@@ -294,8 +333,23 @@ function testLine(t: SeparatingTest): string {
   return `${how} First: ${t.first ?? NONE}; second: ${t.second ?? NONE}.`
 }
 
+/** Explanations that would have been refused, first and by name: what explains a show may also have hurt somebody. */
+function dangerLines(found: MistakesToPrint): readonly Block[] {
+  const dangers = found.dangers ?? []
+  if (dangers.length === 0) return []
+  const items = dangers.map((d) => `DANGER. If it was "${d.words}": ${sentence(d.why, false)}`)
+  return [
+    { block: 'heading', level: 3, text: 'Mistakes that are dangerous in themselves' },
+    { block: 'list', ordered: false, items },
+  ]
+}
+
+export interface MistakesToPrint extends MistakesFound {
+  readonly dangers?: readonly { readonly words: string; readonly why: string }[]
+}
+
 /** The ranking, what it is counted in, and the tests that separate the first two. */
-export function mistakesSheet(title: string, found: MistakesFound, cautions: Cautions, book: SpeciesBook): Paper {
+export function mistakesSheet(title: string, found: MistakesToPrint, cautions: Cautions, book: SpeciesBook): Paper {
   const [first] = found.explanations
   const asWritten = found.explanations[found.asWritten]
   const verdict = found.none
@@ -314,6 +368,7 @@ export function mistakesSheet(title: string, found: MistakesFound, cautions: Cau
   const stated = found.counted.map((c) => `${COUNTED_WORDS[c.of]} within ${factors(c)} (${c.from})`).join(', ')
   const blocks: Block[] = [
     dangerBlock(cautions),
+    ...dangerLines(found),
     { block: 'text', text: [verdict, ...written].join(' ') },
     {
       block: 'table',

@@ -53,6 +53,7 @@ export {
   type Show,
 } from './coast.ts'
 export { type Aim, aimAt, aimPlan, type AimAnswer, type AimFeature, type AimRequest, type AimSample, featureValue } from './aim.ts'
+export { type AimedAmount, aimSeveral, aimSeveralPlan, type AimSeveral, type AimSeveralRequest } from './aim-several.ts'
 export { type DirectCheck, type Mistake, possibleMistakes } from './mistakes-list.ts'
 export {
   explainBy,
@@ -63,9 +64,11 @@ export {
   type MistakesRequest,
   type Observation,
   type Predicted,
+  sameColourWord,
   type SeparatingTest,
   TOO_FAR,
 } from './mistakes.ts'
+export { manyStarts, type StartFound } from './many-starts.ts'
 export { electrodeTraces } from './electrode-traces.ts'
 export { type Absorber, type AbsorberFacts, molarAbsorptivityAt, readAbsorbers, STARCH_ABSORBER, usualAbsorbers } from './absorbers.ts'
 export { type IodineForms, type StarchFacts, bindingConstant, readStarchFacts, settleIodine, triiodideConstant } from './starch.ts'

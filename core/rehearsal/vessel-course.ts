@@ -115,7 +115,7 @@ function pourTimes(vessel: Vessel): readonly number[] {
 }
 
 /** Everything compiled once for a vessel; temperature, volume and limits are set anew at each pour. */
-interface Rig {
+export interface Rig {
   readonly network: Network
   readonly integrator: Integrator
   readonly processes: readonly VesselProcess[]
@@ -132,7 +132,8 @@ function heatModel(liquid: Inventory, request: CourseRequest): HeatModel {
   }
 }
 
-function rigFor(liquid: Inventory, request: CourseRequest, facts: CourseFacts): Rig {
+/** Compiles for this liquid: its processes, its heat, the factors on constants that the request wants. */
+export function rigFor(liquid: Inventory, request: CourseRequest, facts: CourseFacts): Rig {
   const { mechanism, vessel } = request
   const processes = vesselProcesses(mechanism, vessel, liquid.temperatureK, facts.equilibria)
   const sources: Source[] = []
@@ -154,7 +155,7 @@ function rigFor(liquid: Inventory, request: CourseRequest, facts: CourseFacts): 
 }
 
 /** Sets what a pour has changed: heat capacity, saturations, and the constants that the mixture decides. */
-function setFor(rig: Rig, liquid: Inventory, ready: ReadyLiquid, request: CourseRequest, facts: CourseFacts): void {
+export function setFor(rig: Rig, liquid: Inventory, ready: ReadyLiquid, request: CourseRequest, facts: CourseFacts): void {
   const { network, processes } = rig
   network.setHeat(heatModel(liquid, request))
   processes.forEach((p, i) => {
@@ -374,7 +375,8 @@ function addGained(y: Float64Array, gainedMol: Float64Array, network: Network, v
   for (let i = 0; i < y.length; i++) if (i !== temperature) y[i] = Math.max(0, y[i]! + gainedMol[i]! / volumeL)
 }
 
-function tolerancesFor(network: Network, relative: number): { readonly relative: number; readonly absolute: Float64Array } {
+/** Relative and absolute tolerances of an integration of concentrations and temperature. */
+export function tolerancesFor(network: Network, relative: number): { readonly relative: number; readonly absolute: Float64Array } {
   const absolute = new Float64Array(network.size).fill(relative * ABSOLUTE_SHARE)
   const temperature = network.indexOf('temperature')
   if (temperature >= 0) absolute[temperature] = relative * ABSOLUTE_TEMPERATURE_SHARE

@@ -2,9 +2,10 @@
  * Jobs: pieces of long work as plain JSON, so that threads, web workers or a distributed queue can carry them alike. What a job
  * answers depends on the job alone, never on who runs it, on what ran before, or on how the work was cut into jobs.
  */
-import type { CarpetRow, Features, Observation, Predicted } from '@beakertide/core/rehearsal'
-import type { Constraint } from '../changed-recipe.ts'
+import type { CarpetRow, CoastAnswer, Features, Observation, Predicted } from '@beakertide/core/rehearsal'
 import type { DocumentText } from '../open-document.ts'
+import type { Tried } from '../tried.ts'
+import type { VariedRecipe } from '../varied-recipes.ts'
 import type { VaryRange } from '../vary-of.ts'
 
 /** What every job says about what is rehearsed. */
@@ -57,11 +58,12 @@ export interface AimWork {
   readonly kind: 'aim'
   /** Names of the amounts, as of `vary`. */
   readonly by: readonly string[]
-  /** A value for each of `by`. */
-  readonly values: readonly (readonly number[])[]
-  readonly relativeTolerance: number
-  readonly samples: number
-  readonly lengthS: number
+  readonly tries: readonly {
+    /** A value for each of `by`. */
+    readonly values: readonly number[]
+    readonly accuracy: { readonly relativeTolerance: number; readonly samples: number }
+    readonly lengthS: number
+  }[]
 }
 /** Single mistakes, by their places in the list of those that are possible. */
 export interface MistakesWork {
@@ -83,20 +85,11 @@ export interface VariedWork {
 export type Work = BandWork | CarpetWork | CoastWork | AimWork | MistakesWork | VariedWork
 export type Job = JobHead & Work
 
-/** A rehearsal in numbers, and what forbids the recipe that was rehearsed. */
-export interface Tried {
-  /** Null: it could not be rehearsed. */
-  readonly features: Features | null
-  /** The settled colour at the end, in a word; null without features. */
-  readonly endColour: string | null
-  readonly forbidden: Constraint | null
-}
-
 /** Answers in the order of what was asked. */
 export type JobResult =
   | { readonly kind: 'band'; readonly runs: RunRange; readonly features: readonly (Features | null)[] }
   | { readonly kind: 'carpet'; readonly rows: readonly CarpetRow[] }
-  | { readonly kind: 'coast'; readonly tried: readonly Tried[] }
+  | { readonly kind: 'coast'; readonly answers: readonly CoastAnswer[] }
   | { readonly kind: 'aim'; readonly tried: readonly Tried[] }
   | { readonly kind: 'mistakes'; readonly predicted: readonly (Predicted | null)[] }
-  | { readonly kind: 'varied-recipes'; readonly runs: RunRange; readonly features: readonly (Features | null)[] }
+  | { readonly kind: 'varied-recipes'; readonly runs: RunRange; readonly found: readonly VariedRecipe[] }
