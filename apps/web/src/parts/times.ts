@@ -13,8 +13,9 @@ export function aboutTime(seconds: number): string {
 
 /** Both ends in the unit of the larger one: "12 to 31 s" gives ["12", "31", "s"]. */
 export function timeRange(low: number, high: number): readonly [string, string, string] {
-  const [unit, size] = high >= HOURS_FROM_S ? ['h', 3600] : high >= MINUTES_FROM_S ? ['min', 60] : ['s', 1]
-  return [formatNumber(low / Number(size), 2), formatNumber(high / Number(size), 2), String(unit)]
+  const { unit, size } =
+    high >= HOURS_FROM_S ? { unit: 'h', size: 3600 } : high >= MINUTES_FROM_S ? { unit: 'min', size: 60 } : { unit: 's', size: 1 }
+  return [formatNumber(low / size, 2), formatNumber(high / size, 2), unit]
 }
 
 /** "45 s", "2 min 30 s", "1 h 5 min". */

@@ -1,0 +1,26 @@
+/** Colour words of the rehearsal in the language of the page. */
+import { en } from '../words/en/all.ts'
+import { t, type WordKey } from '../words/index.ts'
+
+/** "dark blue" in the page's language; a word that is not among ours as it is. */
+export function colourWord(name: string): string {
+  const key = `colour.${name.replaceAll(' ', '-')}`
+  return Object.hasOwn(en, key) ? t(key as WordKey) : name
+}
+
+/** Plain colours that people say; core knows shades of them. */
+export const PLAIN_COLOURS = [
+  'colourless',
+  'yellow',
+  'amber',
+  'orange',
+  'brown',
+  'red',
+  'pink',
+  'violet',
+  'blue',
+  'blue-black',
+  'green',
+  'grey',
+  'black',
+] as const

@@ -1,0 +1,69 @@
+/** The colour strip of a course: real colours against time, turns and names under it. Drawn on canvas, outside the framework. */
+import type { StripSample, Turn } from '@beakertide/core/rehearsal'
+import { onCleanup, onMount } from '../framework.ts'
+import { type Inks, freshSheet, inksOf, onThemeChange, paintColours, paintTurns } from './paint.ts'
+import type { TimeSpan, TimeStage } from './time-stage.ts'
+
+export interface DrawnCourse {
+  readonly strip: readonly StripSample[]
+  readonly turns: readonly Turn[]
+}
+
+export interface StripProps {
+  readonly stage: TimeStage
+  /** Read at every drawing: may change sixty times a second. */
+  readonly course: () => DrawnCourse | null
+  /** Says what the picture shows. */
+  readonly label: string
+  readonly heightPx: number
+  /** Room at the left for the scales of the traces below, so that times stand under each other. */
+  readonly gutterPx: () => number
+  /** Names under the strip; a pinned strip has none. */
+  readonly names?: boolean
+}
+
+export const NAMES_PX = 24
+
+export function Strip(props: StripProps) {
+  let canvas!: HTMLCanvasElement
+  onMount(() => {
+    let inks: Inks = inksOf(canvas)
+    const draw = (): void => {
+      const width = canvas.clientWidth
+      const sheet = freshSheet(canvas, width, canvas.clientHeight)
+      const course = props.course()
+      if (!sheet || !course) return
+      const gutter = props.gutterPx()
+      const box = { x: gutter, y: 0, width: width - gutter - 1, height: props.heightPx }
+      const shown: TimeSpan = props.stage.window
+      paintColours(sheet.context, course.strip, shown, box)
+      sheet.context.strokeStyle = inks.lineStrong
+      sheet.context.lineWidth = 1
+      sheet.context.strokeRect(box.x - 0.5, 0.5, box.width + 1, box.height - 1)
+      if (props.names !== false) paintTurns(sheet.context, course.strip, course.turns, shown, { ...box, y: box.height }, inks, 13)
+    }
+    const ends = [
+      props.stage.subscribe(draw),
+      onThemeChange(() => {
+        inks = inksOf(canvas)
+        props.stage.touch()
+      }),
+    ]
+    const size = new ResizeObserver(() => props.stage.touch())
+    size.observe(canvas)
+    void document.fonts?.ready.then(() => props.stage.touch())
+    onCleanup(() => {
+      size.disconnect()
+      for (const end of ends) end()
+    })
+  })
+  return (
+    <canvas
+      ref={(element) => (canvas = element)}
+      class="strip"
+      role="img"
+      aria-label={props.label}
+      style={{ height: `${props.heightPx + (props.names === false ? 0 : NAMES_PX)}px` }}
+    />
+  )
+}
