@@ -43,7 +43,13 @@ function plan(amountsMol: Record<string, number>, volumeL: number, options: Clea
     gasesMol: {},
     relativeUncertainty: {},
   }
-  return valueOf(planClearing(left, [], { temperatureK: 293.15, volumeM3: 100 }, options, clearing, hazards))
+  return valueOf(
+    planClearing({ finished: [left], stoppedEarly: [] }, { temperatureK: 293.15, volumeM3: 100 }, options, {
+      clearing,
+      hazards,
+      equilibria: facts.equilibria(),
+    }),
+  )
 }
 const choice = (p: ClearingPlan, id: ReductantId): ReductantChoice =>
   found(

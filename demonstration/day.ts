@@ -162,6 +162,18 @@ export function bandOfVessel(prepared: Prepared, vesselId: string, facts: DayFac
   )
 }
 
+/** A clearing plan from what may be left in a vessel of this day. */
+export function planFor(
+  prepared: Prepared,
+  finished: readonly Inventory[],
+  stoppedEarly: readonly Inventory[],
+  options: ClearingOptions,
+  facts: DayFacts,
+): Outcome<ClearingPlan> {
+  const enthalpyOf = (species: string) => formationEnthalpy(species, facts.matter)
+  return planClearing({ finished, stoppedEarly }, prepared.demonstration.room, { enthalpyOf, ...options }, facts)
+}
+
 /** Clearing plan for one rehearsed vessel: the end, and "stopped early" at the rehearsal's own times. */
 export function clearVessel(
   prepared: Prepared,
@@ -169,13 +181,5 @@ export function clearVessel(
   facts: DayFacts,
   options: ClearingOptions = {},
 ): Outcome<ClearingPlan> {
-  const enthalpyOf = (species: string) => formationEnthalpy(species, facts.matter)
-  return planClearing(
-    rehearsal.end,
-    [rehearsal.start, ...rehearsal.inventories],
-    prepared.demonstration.room,
-    { enthalpyOf, equilibria: facts.equilibria, ...options },
-    facts.clearing,
-    facts.hazards,
-  )
+  return planFor(prepared, [rehearsal.end], [rehearsal.start, ...rehearsal.inventories], options, facts)
 }

@@ -19,7 +19,14 @@ export {
   type ResidualPoint,
   readClearingFacts,
 } from './clearing-facts.ts'
-export { type ClearingOptions, PEROXIDE_DILUTED_MOL_PER_L, TEMPERATURE_LIMIT_K, planClearing } from './plan-clearing.ts'
+export {
+  type ClearingOptions,
+  type ClearingWorld,
+  type LeftInVessel,
+  PEROXIDE_DILUTED_MOL_PER_L,
+  TEMPERATURE_LIMIT_K,
+  planClearing,
+} from './plan-clearing.ts'
 export { type Equation, type HalfReaction, type Side, combine, parseEquation, stoichiometricNumber } from './half-reactions.ts'
 export { type EnthalpyOf, adiabaticRise, closedBottleBar, portionsUnder, reactionHeat } from './heat.ts'
 export { acidToNeutralise, meanProtons } from './acid.ts'

@@ -10,7 +10,7 @@ import { REDUCTANTS, oxidantEquivalents, reduce } from './reduction.ts'
 import { LOCAL_RULE } from './streams.ts'
 
 const clearing = facts.clearing()
-const hazards = facts.hazards()
+const world = { clearing, hazards: facts.hazards(), equilibria: facts.equilibria() }
 const species = facts.matter().species
 const room = { temperatureK: 293.15, volumeM3: 150 }
 
@@ -29,7 +29,7 @@ function inventory(amountsMol: Record<string, number>, volumeL: number, atS = 60
   }
 }
 function plan(amounts: Record<string, number>, volumeL = 1, options: ClearingOptions = {}, early: readonly Inventory[] = []): ClearingPlan {
-  const o = planClearing(inventory(amounts, volumeL), early, room, options, clearing, hazards)
+  const o = planClearing({ finished: [inventory(amounts, volumeL)], stoppedEarly: early }, room, options, world)
   if (!o.ok) throw new Error(JSON.stringify(o.problems))
   return o.value
 }
@@ -244,20 +244,13 @@ describe('iodate-peroxide oscillator', () => {
     expect(p.streams[0]).toMatchObject({ goes: 'solid waste' })
   })
   it('a metal of which the equilibrium list holds no solid keeps the figure of the tables', () => {
-    const o = planClearing(
-      inventory({ 'Ce3+': 0.002, 'H+': 0.1, 'SO4^2-': 0.053 }, 1),
-      [],
-      room,
-      { equilibria: facts.equilibria() },
-      clearing,
-      hazards,
-    )
+    const o = planClearing({ finished: [inventory({ 'Ce3+': 0.002, 'H+': 0.1, 'SO4^2-': 0.053 }, 1)], stoppedEarly: [] }, room, {}, world)
     const ce = o.ok ? o.value.metals[0] : undefined
     // Ion product 1e-21 at pH 8.75: 1e-21 / (10^-5.25)^3 mol/L = 5.6e-6 mol/L = 0.79 mg/L (hand, solubility_and_complex_constants.csv)
     expect(ce?.floorMgPerL).toBeCloseTo(0.79, 2)
   })
   it('a manganese floor settled for this very liquid lies with the table, and far under the start', () => {
-    const settled = planClearing(inventory(oscillator, 1), [], room, { equilibria: facts.equilibria() }, clearing, hazards)
+    const settled = planClearing({ finished: [inventory(oscillator, 1)], stoppedEarly: [] }, room, {}, world)
     const mn = settled.ok ? settled.value.metals[0] : undefined
     expect(mn?.source.seen).toBe('computed')
     // metal_precipitation.csv: 0.097 at pH 9, 0.091 at 9.5, a little more with the malonate here (other constants: within a factor 2)
@@ -333,7 +326,12 @@ describe('other classes', () => {
     })
   }
   it('strong peroxide: staged, with a danger remark and the boiling caution', () => {
-    const o = planClearing(inventory({ H2O2: 1, 'H+': 0.1, 'IO3-': 0.1 }, 1), [], room, { peroxideDilutedMolPerL: 1 }, clearing, hazards)
+    const o = planClearing(
+      { finished: [inventory({ H2O2: 1, 'H+': 0.1, 'IO3-': 0.1 }, 1)], stoppedEarly: [] },
+      room,
+      { peroxideDilutedMolPerL: 1 },
+      world,
+    )
     expect(o.ok && o.warnings[0]).toMatchObject({ code: 'clearing/staged', danger: true })
     expect(o.ok && o.value.steps.find((s) => s.portions)?.portions).toBeGreaterThan(1)
     expect(o.ok && codes(o.value)).toContain('cautions/reductant-at-once')
@@ -375,7 +373,12 @@ describe('other classes', () => {
     expect(p.streams.map((s) => s.goes)).toEqual(['collect as liquid'])
   })
   it('thiosulfate asked for where iodate is left: warned that it stays', () => {
-    const o = planClearing(inventory({ 'IO3-': 0.01, 'H+': 0.05 }, 1), [], room, { reductant: 'thiosulfate' }, clearing, hazards)
+    const o = planClearing(
+      { finished: [inventory({ 'IO3-': 0.01, 'H+': 0.05 }, 1)], stoppedEarly: [] },
+      room,
+      { reductant: 'thiosulfate' },
+      world,
+    )
     expect(o.ok && o.warnings.map((w) => w.code)).toContain('clearing/thiosulfate-leaves-iodate')
   })
   it('pure water: nothing to do, and says so with its limits', () => {
@@ -392,12 +395,10 @@ describe('other classes', () => {
 describe('bad input', () => {
   it('collects all of it', () => {
     const o = planClearing(
-      inventory({ H2O2: Number.NaN }, 0),
-      [inventory({}, -1)],
+      { finished: [inventory({ H2O2: Number.NaN }, 0)], stoppedEarly: [inventory({}, -1)] },
       { temperatureK: 320, volumeM3: null },
       { peroxideDilutedMolPerL: 0 },
-      clearing,
-      hazards,
+      world,
     )
     expect(o.ok).toBe(false)
     expect(!o.ok && o.problems.every((p) => p.code === 'clearing/not-an-amount' && p.danger)).toBe(true)

@@ -31,8 +31,21 @@ export interface ClearingOptions {
   readonly peroxideDilutedMolPerL?: number
   /** The matter room's formation enthalpies; where they know every species of an equation they are taken. */
   readonly enthalpyOf?: EnthalpyOf
-  /** The fast equilibria: floors of the metals are then settled for this liquid, and not read from the table. */
-  readonly equilibria?: EquilibriumFacts
+}
+
+/** What clearing needs from the world. */
+export interface ClearingWorld {
+  readonly clearing: ClearingFacts
+  readonly hazards: HazardFacts
+  readonly equilibria: EquilibriumFacts
+}
+
+/** What may be left in one vessel: every number of the plan is a range over all of these. At least one. */
+export interface LeftInVessel {
+  /** At the end; several where it may have come more or less far. */
+  readonly finished: readonly Inventory[]
+  /** At times at which somebody may stop. */
+  readonly stoppedEarly: readonly Inventory[]
 }
 
 function wrongInput(inventories: readonly Inventory[], room: Room, options: ClearingOptions): readonly Problem[] {
@@ -175,18 +188,15 @@ function harmlessLine(plan: Pick<ClearingPlan, 'oxidantEquivalentsMol' | 'metals
  * every number is a range over all of them. Fails only on numbers that are none. What cannot be treated is collected, and
  * says so. Heats are adiabatic upper bounds. Amounts scale with the batch, temperatures do not.
  */
-export function planClearing(
-  finish: Inventory,
-  stoppedEarly: readonly Inventory[],
-  room: Room,
-  options: ClearingOptions,
-  facts: ClearingFacts,
-  hazards: HazardFacts,
-): Outcome<ClearingPlan> {
-  const inventories = [finish, ...stoppedEarly]
+export function planClearing(left: LeftInVessel, room: Room, options: ClearingOptions, world: ClearingWorld): Outcome<ClearingPlan> {
+  const { clearing: facts, hazards, equilibria } = world
+  const inventories = [...left.finished, ...left.stoppedEarly]
   const problems = wrongInput(inventories, room, options)
   if (problems.length > 0) return { ok: false, problems }
-  const cases = inventories.map((i, n) => caseOf(i, n === 0 ? `finished at ${formatTime(i.atS)}` : `stopped early at ${formatTime(i.atS)}`))
+  const vessel = inventories[0]?.vessel ?? ''
+  const cases = inventories.map((i, n) =>
+    caseOf(i, n < left.finished.length ? `finished at ${formatTime(i.atS)}` : `stopped early at ${formatTime(i.atS)}`),
+  )
   const kind = kindOf(cases, facts)
   const equivalents = rangeOf(cases.map((c) => oxidantEquivalents(c.amounts, facts)))
   const chosenId = options.reductant ?? firstChoice(cases, kind, facts)
@@ -217,7 +227,7 @@ export function planClearing(
   const richest = mostMetal(cases)
   const finalPH = targetPH(richest.amounts, facts) ?? NEUTRAL_STAGE_PH
   const reduced = dose?.treatments.find((t) => t.of === richest)?.after ?? richest.amounts
-  const floors = options.equilibria ? settledMetals(reduced, treatedL, finalPH, room.temperatureK, options.equilibria, facts) : null
+  const floors = settledMetals(reduced, treatedL, finalPH, room.temperatureK, equilibria, facts)
   const metals = metalsLeft(richest.amounts, richest.volumeL, treatedL, finalPH, facts, floors)
   const organics = organicsLeft(cases, treatedL, facts)
   const collectOnly = collectOnlyIn(cases, facts)
@@ -249,11 +259,11 @@ export function planClearing(
     facts,
   )
   const plan: ClearingPlan = {
-    vessel: finish.vessel,
+    vessel: vessel,
     cases: [...new Set(cases.map((c) => c.name))],
     cautions: clearingCautions(
       {
-        vessel: finish.vessel,
+        vessel: vessel,
         cases,
         room,
         dose: dose?.choice ?? null,

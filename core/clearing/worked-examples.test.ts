@@ -33,7 +33,11 @@ function inventory(amountsMol: Record<string, number>, volumeL: number): Invento
   }
 }
 function plan(amountsMol: Record<string, number>, volumeL: number, options: ClearingOptions = {}): ClearingPlan {
-  const o = planClearing(inventory(amountsMol, volumeL), [], room20, options, clearing, hazards)
+  const o = planClearing({ finished: [inventory(amountsMol, volumeL)], stoppedEarly: [] }, room20, options, {
+    clearing,
+    hazards,
+    equilibria: facts.equilibria(),
+  })
   if (!o.ok) throw new Error(JSON.stringify(o.problems))
   return o.value
 }
