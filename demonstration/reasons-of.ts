@@ -1,9 +1,10 @@
 /** Why a rehearsal goes as it does: ruling steps, what runs out, what it answers to. */
 import { done, type Outcome, refuse } from '@beakertide/basis/problems'
 import { formatTime } from '@beakertide/basis/units'
-import { limitingReagent, reasonsAt, rulersAlong } from '@beakertide/core/mechanism'
+import { limitingReagent, reasonsAt, reignsOf, turnoverOf } from '@beakertide/core/mechanism'
 import type { ReasonsToPrint } from '@beakertide/core/papers'
 import { sensitivities, vesselCourse } from '@beakertide/core/rehearsal'
+import { ratesOfCourse } from './rates-along.ts'
 import { bandRehearsal, type DayFacts, type Prepared, requestFor } from './day.ts'
 
 /** Everything `reasons` says of one vessel. */
@@ -50,14 +51,15 @@ export function reasonsOf(prepared: Prepared, wish: ReasonsWish, facts: DayFacts
   while (sample < timesS.length - 1 && timesS[sample]! < atS) sample++
   const coloured = Object.keys(prepared.mechanism.absorbers).filter((id) => network.indexOf(id) >= 0)
   const species = [...coloured, ...course.names.filter((id) => id !== 'temperature' && !coloured.includes(id))]
-  // From the complete mixture on: before it the network was set for another liquid.
-  const picks: number[] = []
-  const step = Math.max(1, Math.floor((timesS.length - course.startSample) / RULER_SAMPLES))
-  for (let k = course.startSample; k < timesS.length; k += step) picks.push(k)
-  const reigns = rulersAlong(
-    network,
-    picks.map((k) => timesS[k]!),
-    picks.map(stateAt),
+  // Shares from the books: the net rate of a step in balance, as computed, is noise.
+  const along = ratesOfCourse(course)
+  const netAt = (k: number): Float32Array => along.netMolPerLS.subarray(k * along.steps.length, (k + 1) * along.steps.length)
+  const turnover = turnoverOf(along.steps, netAt(sample - course.startSample), species)
+  const step = Math.max(1, Math.floor(along.timesS.length / RULER_SAMPLES))
+  const picks = along.timesS.flatMap((_, k) => (k % step === 0 ? [k] : []))
+  const reigns = reignsOf(
+    picks.map((k) => along.timesS[k]!),
+    picks.map((k) => turnoverOf(along.steps, netAt(k), coloured)),
     coloured,
   )
   const rows =
@@ -77,7 +79,7 @@ export function reasonsOf(prepared: Prepared, wish: ReasonsWish, facts: DayFacts
       vessel: wish.vessel,
       mechanism: prepared.mechanism.name,
       atS,
-      species: reasonsAt(network, stateAt(sample), species, timesS[sample]),
+      species: reasonsAt(network, stateAt(sample), species, timesS[sample]).map((r, i) => ({ ...r, ...turnover[i]! })),
       reigns,
       limiting: prepared.mechanism.netReactions.map((r) => ({
         reaction: r.id,

@@ -13,11 +13,15 @@ export { temperatureWarnings } from './temperature-warnings.ts'
 export {
   type Share,
   type SpeciesReasons,
+  type StepChanges,
+  type Turnover,
   type Reign,
   type RulerOptions,
   type Limiting,
   reasonsAt,
+  reignsOf,
   rulersAlong,
+  turnoverOf,
   limitingReagent,
 } from './reasons.ts'
 export { type CanItWork, type DeadLimitOptions, type EffectCheck, type Margin, deadLimits } from './dead-limits.ts'

@@ -17,13 +17,17 @@ export interface Share {
   readonly share: number
 }
 
-export interface SpeciesReasons {
+/** Who makes and who uses a species at a moment. */
+export interface Turnover {
   readonly species: SpeciesId
   /** Steps by share, largest first; steps below one millionth are left out. */
   readonly making: readonly Share[]
   readonly using: readonly Share[]
   /** Sum of making minus sum of using, mol L^-1 s^-1. */
   readonly netMolPerLS: number
+}
+
+export interface SpeciesReasons extends Turnover {
   /** Reversible steps that exchange the species faster than anything makes it: they are near equilibrium. */
   readonly inBalance: readonly string[]
 }
@@ -55,7 +59,7 @@ function contributions(network: Network, state: number, rates: Float64Array): re
   return [...byStep.values()]
 }
 
-function sharesOf(parts: readonly Contribution[], sign: 1 | -1): readonly Share[] {
+function sharesOf(parts: readonly Pick<Contribution, 'step' | 'net'>[], sign: 1 | -1): readonly Share[] {
   const side = parts.filter((c) => c.net * sign > 0)
   const total = side.reduce((sum, c) => sum + Math.abs(c.net), 0)
   return side
@@ -87,6 +91,27 @@ export function reasonsAt(network: Network, y: Float64Array, species?: readonly 
       netMolPerLS: parts.reduce((sum, c) => sum + c.net, 0),
       inBalance: parts.filter((c) => c.exchange > made && Math.abs(c.net) < NEAR_EQUILIBRIUM * c.exchange).map((c) => c.step),
     }
+  })
+}
+
+/** What a step changes: net numbers of the species, negative for use. */
+export interface StepChanges {
+  readonly id: string
+  readonly changes: readonly { readonly species: SpeciesId; readonly coefficient: number }[]
+}
+
+/** Steps ranked as by `reasonsAt`, from net rates that are known already (mol L^-1 s^-1, one a step). */
+export function turnoverOf(
+  steps: readonly StepChanges[],
+  netMolPerLS: ArrayLike<number>,
+  species: readonly SpeciesId[],
+): readonly Turnover[] {
+  return species.map((id) => {
+    const parts = steps.flatMap((s, j) => {
+      const coefficient = s.changes.find((c) => c.species === id)?.coefficient ?? 0
+      return coefficient === 0 ? [] : [{ step: s.id, net: coefficient * netMolPerLS[j]! }]
+    })
+    return { species: id, making: sharesOf(parts, 1), using: sharesOf(parts, -1), netMolPerLS: parts.reduce((sum, p) => sum + p.net, 0) }
   })
 }
 
@@ -168,10 +193,24 @@ export function rulersAlong(
   options: RulerOptions = {},
 ): readonly Reign[] {
   invariant(timesS.length === states.length, 'one state a sample time')
+  return reignsOf(
+    timesS,
+    states.map((y, i) => reasonsAt(network, y, species, timesS[i]!)),
+    species,
+    options,
+  )
+}
+
+/** The same from the shares at each sample, one entry a species and in their order, wherever the shares come from. */
+export function reignsOf(
+  timesS: readonly number[],
+  samples: readonly (readonly Turnover[])[],
+  species: readonly SpeciesId[],
+  options: RulerOptions = {},
+): readonly Reign[] {
   if (timesS.length === 0) return []
   const span = timesS.at(-1)! - timesS[0]!
   const shortestS = options.shortestS ?? span / 100
-  const samples = states.map((y, i) => reasonsAt(network, y, species, timesS[i]!))
   return species.flatMap((id, index) =>
     (['makes', 'uses'] as const).flatMap((role) => {
       const shares = samples.map((s) => (role === 'makes' ? s[index]!.making : s[index]!.using))
