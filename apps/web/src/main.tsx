@@ -1,3 +1,6 @@
+// First of all: it states the order of the cascade layers, and whichever file comes first decides it.
+import './styles/tokens.css'
+import './styles/base.css'
 import { createDesk } from './desk/create-desk.ts'
 import type { EditText } from './desk/create-desk.ts'
 import { createEffect, createSignal, render } from './framework.ts'
@@ -5,8 +8,6 @@ import { createRoute } from './shell/route.ts'
 import { useKeptSettings } from './shell/settings.ts'
 import { Shell } from './shell/shell.tsx'
 import { theStore } from './store/store.ts'
-import './styles/tokens.css'
-import './styles/base.css'
 import { t } from './words/index.ts'
 import { createWork } from './work/create-work.ts'
 

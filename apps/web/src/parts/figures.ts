@@ -10,7 +10,7 @@ const WIDTH_PX = 900
 export function standalone(svg: string, ground = '#ffffff'): string {
   const withSize = svg.replace(/viewBox="0 0 ([\d.]+) ([\d.]+)" width="100%"/, 'viewBox="0 0 $1 $2" width="$1" height="$2"')
   return withSize
-    .replaceAll('font-family="inherit"', 'font-family="Source Sans 3, DejaVu Sans, sans-serif"')
+    .replaceAll('font-family="inherit"', `font-family="'Source Sans 3', 'DejaVu Sans', sans-serif"`)
     .replace(/>/, `><rect width="100%" height="100%" fill="${ground}"/>`)
 }
 

@@ -4,6 +4,12 @@ import type { StripSample, Turn } from '@beakertide/core/rehearsal'
 import { stripWithin } from './colour-at.ts'
 import type { TimeSpan } from './time-stage.ts'
 
+/** What a strip shows. */
+export interface DrawnCourse {
+  readonly strip: readonly StripSample[]
+  readonly turns: readonly Turn[]
+}
+
 export interface Inks {
   readonly paper: string
   readonly paper2: string

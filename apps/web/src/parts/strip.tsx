@@ -1,13 +1,7 @@
 /** The colour strip of a course: real colours against time, turns and names under it. Drawn on canvas, outside the framework. */
-import type { StripSample, Turn } from '@beakertide/core/rehearsal'
 import { onCleanup, onMount } from '../framework.ts'
-import { type Inks, freshSheet, inksOf, onThemeChange, paintColours, paintTurns } from './paint.ts'
+import { type DrawnCourse, type Inks, freshSheet, inksOf, onThemeChange, paintColours, paintTurns } from './paint.ts'
 import type { TimeSpan, TimeStage } from './time-stage.ts'
-
-export interface DrawnCourse {
-  readonly strip: readonly StripSample[]
-  readonly turns: readonly Turn[]
-}
 
 export interface StripProps {
   readonly stage: TimeStage

@@ -15,7 +15,8 @@ import { browserFrames, createTimeStage, type TimeStage } from '../../parts/time
 import { spokenTime } from '../../parts/times.ts'
 import { TimeAxis, Traces } from '../../parts/traces.tsx'
 import { varyChoices } from '../../parts/vary-choices.ts'
-import { type DrawnVessel, VesselDrawing } from '../../parts/vessel-drawing.tsx'
+import { VesselDrawing } from '../../parts/vessel-drawing.tsx'
+import type { DrawnVessel } from '../../parts/vessel-paint.ts'
 import { t } from '../../words/index.ts'
 import { formatNumber } from '../../words/numbers.ts'
 import { type Changes, noChanges } from '../../work/contract.ts'
@@ -23,6 +24,7 @@ import { amountKnobs, editsOf, roomCelsius } from './amounts.ts'
 import { BandPanel } from './band-panel.tsx'
 import { type Course, type Courses, createCourses } from './course.ts'
 import { Knobs } from './knobs.tsx'
+import { NothingYet } from './nothing-yet.tsx'
 import { MistakesForm } from './mistakes-form.tsx'
 import { courseLines, differences } from './sentences.ts'
 import { traceTitle } from './trace-titles.ts'
@@ -31,12 +33,15 @@ import './rehearsal-page.css'
 
 const STRIP_PX = 58
 const PINNED_PX = 26
+const MINI_PX = 26
+const GUTTER_PX = 56
+const NARROW_GUTTER_PX = 40
 
 /** Room for the scales; narrower on a phone. */
 function gutterSignal(): () => number {
-  const narrow = matchMedia('(max-width: 40rem)')
-  const [gutter, setGutter] = createSignal(narrow.matches ? 40 : 56)
-  const change = (): void => void setGutter(narrow.matches ? 40 : 56)
+  const narrow = matchMedia('(max-width: 56rem)')
+  const [gutter, setGutter] = createSignal(narrow.matches ? NARROW_GUTTER_PX : GUTTER_PX)
+  const change = (): void => void setGutter(narrow.matches ? NARROW_GUTTER_PX : GUTTER_PX)
   narrow.addEventListener('change', change)
   onCleanup(() => narrow.removeEventListener('change', change))
   return gutter
@@ -46,7 +51,7 @@ export function RehearsalPage(props: { readonly desk: Desk }) {
   const prepared = createMemo(() => props.desk.day()?.prepared ?? null)
   return (
     <div class="rehearsal">
-      <Show when={prepared()} fallback={<NothingYet desk={props.desk} />}>
+      <Show when={prepared()} fallback={<NothingYet desk={props.desk} title={t('rehearsal.title')} />}>
         {(p) => (
           <Show when={props.desk.vessel()} fallback={<p>{t('rehearsal.noVessel')}</p>}>
             {(vessel) => <Rehearsing desk={props.desk} prepared={p()} vessel={vessel()} />}
@@ -54,21 +59,6 @@ export function RehearsalPage(props: { readonly desk: Desk }) {
         )}
       </Show>
     </div>
-  )
-}
-
-/** Why there is nothing to rehearse, in a line: the problems and refusals themselves head every page. */
-export function NothingYet(props: { readonly desk: Desk }) {
-  const words = (): string => {
-    const day = props.desk.day()
-    if (day === null || props.desk.reading()) return t('rehearsal.reading')
-    return day.problems.some((p) => p.danger) ? t('rehearsal.refused') : t('rehearsal.cannot')
-  }
-  return (
-    <>
-      <h1>{t('rehearsal.title')}</h1>
-      <p class="quiet">{words()}</p>
-    </>
   )
 }
 
@@ -157,6 +147,17 @@ function Rehearsing(props: { readonly desk: Desk; readonly prepared: Prepared; r
               chosen={() => props.vessel}
               label={t('rehearsal.drawingLabel', { vessel: props.vessel, colour: nowWords(), time: spokenTime(nowS()) })}
             />
+            {/* Beside the sliders on a narrow screen, where the large strip is out of sight. */}
+            <Show when={gutter() === NARROW_GUTTER_PX}>
+              <Strip
+                stage={stage}
+                course={current}
+                label={t('rehearsal.stripLabel', { vessel: props.vessel })}
+                heightPx={MINI_PX}
+                gutterPx={() => 1}
+                names={false}
+              />
+            </Show>
             <p class="scene-note quiet">
               {t('rehearsal.drawnAs', { depth: formatNumber(desk.changes().depthCm ?? chosen()?.depthCm ?? 0, 3) })}
             </p>
@@ -348,7 +349,7 @@ function Tables(props: { readonly course: Course; readonly stage: TimeStage }) {
       <details onToggle={(e) => setTraces(e.currentTarget.open)}>
         <summary>{t('rehearsal.tracesTable')}</summary>
         <Show when={traces()}>
-          <div class="wide">
+          <div class="wide" role="region" tabindex="0" aria-label={t('rehearsal.tracesTable')}>
             <table>
               <thead>
                 <tr>

@@ -1,0 +1,124 @@
+import { readFileSync } from 'node:fs'
+import type { Page } from 'playwright-core'
+import { afterAll, describe, expect, it } from 'vitest'
+import { openExample } from './support/open-example.ts'
+import { closeBrowser } from './support/open-page.ts'
+
+afterAll(closeBrowser)
+
+const axe = readFileSync(new URL('../../../node_modules/axe-core/axe.min.js', import.meta.url), 'utf8')
+
+/** Breaches of WCAG 2.2 AA in the page's main part, as "rule: first place". */
+async function breaches(page: Page): Promise<readonly string[]> {
+  await page.evaluate(axe)
+  return page.evaluate(async () => {
+    const { axe: checker } = globalThis as unknown as {
+      axe: { run(context: Element, options: unknown): Promise<{ violations: { id: string; nodes: { html: string }[] }[] }> }
+    }
+    const found = await checker.run(document.querySelector('main')!, { runOnly: ['wcag2a', 'wcag2aa', 'wcag21aa', 'wcag22aa'] })
+    return found.violations.map((v) => `${v.id}: ${v.nodes[0]?.html.slice(0, 120)}`)
+  })
+}
+
+const course = (page: Page) => page.locator('.course-words')
+/** The pixels of the large strip. */
+const strip = (page: Page): Promise<string> =>
+  page.evaluate(() => document.querySelector<HTMLCanvasElement>('.time canvas.strip')!.toDataURL())
+const now = (page: Page): Promise<number> => page.locator('.time-panels').getAttribute('aria-valuenow').then(Number)
+
+describe('the rehearsal page', () => {
+  it('follows a drag with strip and sentences, and writes it as one change', async () => {
+    const { page, context, faults } = await openExample('slow-fuse', 'rehearsal')
+    await course(page).waitFor()
+    const before = { strip: await strip(page), words: await course(page).innerText() }
+    const slider = page.getByRole('slider', { name: /thiosulfate/ })
+    const box = (await slider.boundingBox())!
+    await page.mouse.move(box.x + box.width / 2, box.y + box.height / 2)
+    await page.mouse.down()
+    for (let k = 1; k <= 12; k++) await page.mouse.move(box.x + box.width * (0.5 + k / 60), box.y + box.height / 2)
+    await page.mouse.up()
+    await expect.poll(() => course(page).innerText(), { timeout: 10_000 }).not.toBe(before.words)
+    await expect.poll(() => strip(page), { timeout: 10_000 }).not.toBe(before.strip)
+    expect(await page.locator('.held').innerText()).toContain('not in the recipe')
+    await page.getByRole('button', { name: 'All back to the recipe' }).click()
+    await expect.poll(() => course(page).innerText(), { timeout: 10_000 }).toBe(before.words)
+    expect(faults).toEqual([])
+    await context.close()
+  })
+
+  it('moves the time by hand and by key, and shows a part of it', async () => {
+    const { page, context, faults } = await openExample('slow-fuse', 'rehearsal')
+    await course(page).waitFor()
+    const panels = page.locator('.time-panels')
+    await panels.scrollIntoViewIfNeeded()
+    const box = (await panels.boundingBox())!
+    await page.mouse.click(box.x + box.width / 2, box.y + 20)
+    await expect.poll(() => now(page)).toBeGreaterThan(60)
+    expect(await panels.getAttribute('aria-valuetext')).toMatch(/black/)
+    const whole = await strip(page)
+    await panels.focus()
+    await page.keyboard.press('+')
+    await expect.poll(() => strip(page)).not.toBe(whole)
+    await page.keyboard.press('0')
+    await expect.poll(() => strip(page)).toBe(whole)
+    await page.keyboard.press('Home')
+    await expect.poll(() => now(page)).toBe(0)
+    await page.keyboard.press(' ')
+    await page.getByRole('button', { name: 'Pause' }).click()
+    expect(faults).toEqual([])
+    await context.close()
+  })
+
+  it('fills a carpet, and a click on a line sets the change', async () => {
+    const { page, context, faults } = await openExample('slow-fuse', 'rehearsal')
+    await course(page).waitFor()
+    await page.getByRole('button', { name: 'Draw the carpet' }).click()
+    await expect.poll(() => page.locator('.carpet-row').count(), { timeout: 15_000 }).toBe(13)
+    const first = page.locator('.carpet-row').first()
+    await first.focus()
+    await page.keyboard.press('ArrowDown')
+    await page.keyboard.press('Enter')
+    await expect.poll(() => page.locator('.slider-field[data-held]').count()).toBe(1)
+    expect(faults).toEqual([])
+    await context.close()
+  })
+
+  it('stops long work on request', async () => {
+    const { page, context, faults } = await openExample('tide-in-a-jar', 'rehearsal')
+    await course(page).waitFor()
+    await page.getByRole('button', { name: 'Draw the coast' }).click()
+    const work = page.locator('.variation .long-work')
+    await work.getByRole('button', { name: 'Cancel' }).click()
+    await work.waitFor({ state: 'detached' })
+    expect(faults).toEqual([])
+    await context.close()
+  })
+
+  it('shows the refusal instead of the strip when the amounts held are refused', async () => {
+    const { page, context } = await openExample('tide-in-a-jar', 'rehearsal')
+    await course(page).waitFor()
+    // Strong acid without end: whatever is refused first, nothing is drawn of it.
+    const number = page.getByRole('textbox', { name: /hydrogen peroxide/ })
+    await number.fill('100000')
+    await number.press('Enter')
+    await page.locator('.scene .problem-list').waitFor()
+    expect(await page.locator('.time canvas.strip').count()).toBe(0)
+    await page.getByRole('button', { name: 'All back to the recipe' }).click()
+    await course(page).waitFor()
+    await context.close()
+  })
+
+  it.each(['light', 'dark'] as const)('has no breach that the checker of accessibility finds, %s', async (colorScheme) => {
+    const { page, context } = await openExample('slow-fuse', 'rehearsal', { colorScheme })
+    await course(page).waitFor()
+    expect(await breaches(page)).toEqual([])
+    await context.close()
+  })
+
+  it('fits a phone', async () => {
+    const { page, context } = await openExample('three-lanterns', 'rehearsal', { viewport: { width: 360, height: 740 } })
+    await course(page).waitFor()
+    expect(await page.evaluate(() => document.documentElement.scrollWidth)).toBe(360)
+    await context.close()
+  })
+})
