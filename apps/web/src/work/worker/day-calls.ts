@@ -2,7 +2,7 @@
 import { done, inReadingOrder, type Outcome } from '@beakertide/basis/problems'
 import { celsiusToKelvin } from '@beakertide/basis/units'
 import type { ClearingPlan } from '@beakertide/core/clearing'
-import { dangerLines } from '@beakertide/core/papers'
+import { type DangerLine, dangerLines, speciesBook, typeset } from '@beakertide/core/papers'
 import { hydrateWord, type Substance } from '@beakertide/core/matter'
 import { parseMechanism } from '@beakertide/core/mechanism'
 import { type Rehearsal } from '@beakertide/core/rehearsal'
@@ -35,7 +35,7 @@ export function dayCalls(house: House): Plain<DayCalls> {
         ? {
             demonstration,
             prepared: prepared.value,
-            danger: dangerLines(prepared.value.cautions.list),
+            danger: dangerWords(prepared.value, house),
             problems: [],
             warnings: inReadingOrder(prepared.value.warnings),
           }
@@ -62,6 +62,14 @@ export function dayCalls(house: House): Plain<DayCalls> {
       substances: familiesOf(house),
     }),
   }
+}
+
+/** Cautions in the order and the letters of print. */
+function dangerWords(prepared: Prepared, house: House): readonly DangerLine[] {
+  const { mechanism, cautions } = prepared
+  const book = speciesBook(house.facts.day.matter.species, [...mechanism.species, ...(mechanism.netSpecies ?? [])])
+  const set = (text: string): string => typeset(text, book)
+  return dangerLines(cautions.list).map((l) => ({ ...l, about: set(l.about), what: set(l.what), instead: set(l.instead) }))
 }
 
 /** One entry a compound, with the words for its hydrates where there is more than one. */

@@ -1,0 +1,337 @@
+/** Perform: cautions first, the table checked, the stage, and the runs that were stored. */
+import { turnSpans } from '@beakertide/core/papers'
+import type { Desk } from '../../desk/desk.ts'
+import { createEffect, createMemo, createSignal, For, onCleanup, Show, untrack } from '../../framework.ts'
+import { colourWord } from '../../parts/colour-words.ts'
+import { createCourse } from '../../parts/course.ts'
+import { ProblemLines } from '../../parts/problem-lines.tsx'
+import { readRunRecord, type RunRecord } from '../../store/run-record.ts'
+import { collection } from '../../store/store.ts'
+import { t } from '../../words/index.ts'
+import { formatClock, formatFixed, formatNumber, numbersOf } from '../../words/numbers.ts'
+import { GRAVE, linesRead, ReadCautions } from './read-cautions.tsx'
+import { RunReview } from './run-review.tsx'
+import { StageView } from './stage-view.tsx'
+import './perform-page.css'
+
+const KELVIN = 273.15
+/** A clock left running is taken up again within this time, ms. */
+const STILL_RUNNING_MS = 6 * 3_600_000
+
+const whenWords = (ms: number): string => new Date(ms).toLocaleString(numbersOf(), { dateStyle: 'medium', timeStyle: 'short' })
+
+export function PerformPage(props: { readonly desk: Desk }) {
+  const { desk } = props
+  const runs = collection<RunRecord>('runs')
+  const prepared = () => desk.day()?.prepared ?? null
+  const vessel = () => prepared()?.demonstration.vessels.find((v) => v.id === desk.vessel()) ?? prepared()?.demonstration.vessels[0] ?? null
+  const cautions = () => prepared()?.cautions ?? null
+  const danger = () => desk.day()?.danger ?? []
+  const course = createCourse(desk, () => prepared() !== null)
+
+  const [readKey, setReadKey] = createSignal<string | null>(null)
+  const keyNow = createMemo(() => JSON.stringify([desk.key(), linesRead(danger())]))
+  const areRead = (): boolean => cautions() !== null && readKey() === keyNow()
+
+  const [ticked, setTicked] = createSignal<ReadonlySet<string>>(new Set())
+  const [isOnStage, setOnStage] = createSignal(false)
+  const [run, setRun] = createSignal<RunRecord | null>(null)
+  const [stored, setStored] = createSignal<readonly RunRecord[]>([])
+  const [isKept, setKept] = createSignal(true)
+  const [opened, setOpened] = createSignal<RunRecord | null>(null)
+  const [deleting, setDeleting] = createSignal<string | null>(null)
+
+  const load = async (): Promise<void> => {
+    const all = await runs.all()
+    const own = all.flatMap((r) => readRunRecord(r) ?? []).filter((r) => r.of === desk.key())
+    setStored(own.sort((a, b) => b.startedAt - a.startedAt))
+  }
+  createEffect(() => {
+    desk.key()
+    void load()
+  })
+  onCleanup(runs.watch(() => void load()))
+
+  /** A clock that was going when the page was left or the browser died. */
+  const running = (): RunRecord | null =>
+    run() ?? stored().find((r) => r.stoppedS === null && r.vessel === vessel()?.id && Date.now() - r.startedAt < STILL_RUNNING_MS) ?? null
+
+  const keep = (next: RunRecord): void => {
+    setRun(next)
+    void runs.put(next).then(setKept)
+  }
+  /** What the stage counts down to; with the band as soon as it is there. */
+  const predicted = createMemo((): RunRecord['predicted'] | null => {
+    const rehearsal = course.rehearsal()
+    if (!rehearsal) return null
+    const spans = turnSpans({ ...rehearsal, band: course.band() })
+    return {
+      startS: rehearsal.startS,
+      periodS: rehearsal.periodsS[0] ?? null,
+      turns: rehearsal.turns.map((turn, i) => ({
+        timeS: turn.timeS,
+        lowS: spans[i]?.lowS ?? null,
+        highS: spans[i]?.highS ?? null,
+        from: turn.from,
+        to: turn.to,
+      })),
+    }
+  })
+  // The clock may have been started before the course or its band were ready.
+  createEffect(() => {
+    const now = predicted()
+    const going = untrack(run)
+    if (now && going?.stoppedS === null && going.document.text === untrack(desk.document).text) keep({ ...going, predicted: now })
+  })
+  const start = (): void => {
+    const v = vessel()
+    const c = cautions()
+    if (!v || !c || !areRead() || c.refused) return
+    const firstS = Math.min(...v.pours.map((p) => p.atS))
+    const startedAt = Date.now() - 1000 * firstS
+    keep({
+      id: `run-${startedAt}-${crypto.randomUUID().slice(0, 8)}`,
+      version: 1,
+      of: desk.key() ?? '',
+      title: prepared()?.demonstration.title ?? '',
+      vessel: v.id,
+      document: desk.document(),
+      startedAt,
+      stoppedS: null,
+      pouredS: Object.fromEntries(v.pours.flatMap((p, at) => (p.atS === firstS ? [[at, firstS] as const] : []))),
+      turnsSeenS: [],
+      notes: [],
+      cautionsRead: linesRead(danger()),
+      predicted: predicted() ?? { startS: firstS, periodS: null, turns: [] },
+    })
+  }
+  const stop = (): void => {
+    const r = run()
+    if (!r) return
+    const done = { ...r, stoppedS: (Date.now() - r.startedAt) / 1000 }
+    keep(done)
+    setRun(null)
+    setOnStage(false)
+    setOpened(done)
+    setStored([done, ...stored().filter((s) => s.id !== done.id)])
+  }
+  const onStage = (): void => {
+    const still = running()
+    if (still) setRun(still)
+    setOpened(null)
+    setOnStage(true)
+  }
+  const remove = async (id: string): Promise<void> => {
+    setDeleting(null)
+    await runs.remove(id)
+    if (opened()?.id === id) setOpened(null)
+    await load()
+  }
+
+  /** Colour of the liquid half way to the turn after. */
+  const colourAfter = (turn: number): string | null => {
+    const rehearsal = course.rehearsal()
+    const at = rehearsal?.turns[turn]?.timeS
+    if (!rehearsal || at === undefined) return null
+    const after = rehearsal.turns[turn + 1]?.timeS ?? at + 10
+    const middle = (at + after) / 2
+    return rehearsal.strip.findLast((s) => s.timeS <= middle)?.hex ?? null
+  }
+  const items = createMemo((): readonly { readonly key: string; readonly text: string }[] => {
+    const v = vessel()
+    const p = prepared()
+    if (!v || !p) return []
+    const volume = (l: number): string => (l >= 1 ? `${formatNumber(l, 4)} L` : `${formatNumber(1000 * l, 4)} mL`)
+    const holds = v.capacityL === null ? '' : t('perform.checkHolds', { volume: volume(v.capacityL) })
+    return [
+      { key: 'goggles', text: t('perform.checkGoggles') },
+      { key: 'audience', text: t('perform.checkAudience') },
+      { key: 'vessel', text: t('perform.checkVessel', { vessel: v.id, holds }) },
+      ...v.pours.map((pour, i) => ({
+        key: `pour ${i}`,
+        text: t('perform.checkPour', { volume: volume(pour.volumeL), solution: pour.solution, clock: formatClock(pour.atS) }),
+      })),
+      { key: 'temperature', text: t('perform.checkTemperature', { celsius: formatFixed(p.demonstration.room.temperatureK - KELVIN, 1) }) },
+      { key: 'clearing', text: t('perform.checkClearing') },
+    ]
+  })
+  const tick = (key: string, on: boolean): void => {
+    const next = new Set(ticked())
+    if (on) next.add(key)
+    else next.delete(key)
+    setTicked(next)
+  }
+  const pours = (): readonly number[] => vessel()?.pours.map((p) => p.atS) ?? []
+  /** What can happen on stage; bottles stay in the store. */
+  const grave = createMemo(() => danger().filter((l) => !l.onlyIf && l.severity >= GRAVE && !/^bottle |^the bottles /.test(l.about)))
+  const first = createMemo(() => {
+    const rehearsal = course.rehearsal()
+    return rehearsal ? (turnSpans({ ...rehearsal, band: course.band() })[0] ?? null) : null
+  })
+
+  return (
+    <article class="perform-page">
+      <h1>{t('perform.title')}</h1>
+      <Show when={prepared()} fallback={<p class="empty">{t('perform.noDay')}</p>}>
+        {(p) => (
+          <>
+            <p class="lead">{t('perform.lead')}</p>
+            <Show when={opened()}>
+              {(r) => (
+                <>
+                  <p role="status" class={isKept() ? 'quiet' : 'not-kept'}>
+                    {isKept() ? t('perform.stored') : t('perform.notStored')}
+                  </p>
+                  <RunReview desk={desk} run={r()} pours={pours()} when={whenWords} onClose={() => setOpened(null)} />
+                </>
+              )}
+            </Show>
+            <ReadCautions
+              lines={danger()}
+              standing={p().cautions.standing}
+              isRefused={p().cautions.refused}
+              areRead={areRead()}
+              onRead={(on) => setReadKey(on ? keyNow() : null)}
+            />
+            <Show when={!p().cautions.refused}>
+              <section class="stand-ready" aria-labelledby="stand-ready">
+                <h2 id="stand-ready">{t('perform.checklist')}</h2>
+                <Show when={p().demonstration.vessels.length > 1}>
+                  <label class="choose-vessel">
+                    {t('perform.vessel')}
+                    <select onChange={(e) => desk.chooseVessel(e.currentTarget.value)}>
+                      <For each={p().demonstration.vessels}>
+                        {(v) => (
+                          <option value={v.id} selected={v.id === vessel()?.id}>
+                            {v.id}
+                          </option>
+                        )}
+                      </For>
+                    </select>
+                  </label>
+                </Show>
+                <ul class="checks">
+                  <For each={items()}>
+                    {(item) => (
+                      <li>
+                        <label class="big-check">
+                          <input
+                            type="checkbox"
+                            checked={ticked().has(item.key)}
+                            onChange={(e) => tick(item.key, e.currentTarget.checked)}
+                          />
+                          <span>{item.text}</span>
+                        </label>
+                      </li>
+                    )}
+                  </For>
+                </ul>
+                <p class="quiet" role="status">
+                  {t('perform.checked', { done: items().filter((i) => ticked().has(i.key)).length, of: items().length })}
+                </p>
+              </section>
+              <section class="go-on" aria-labelledby="go-on">
+                <h2 id="go-on">{t('perform.stage')}</h2>
+                <Show
+                  when={course.rehearsal()}
+                  fallback={<p role="status">{course.problems().length === 0 ? t('perform.predicting') : ''}</p>}
+                >
+                  {(r) => (
+                    <p>
+                      <Show when={r().turns[0]} fallback={t('perform.noTurns')}>
+                        {(turn) => (
+                          <>
+                            {t('perform.firstAt', {
+                              clock: formatClock(turn().timeS),
+                              from: colourWord(turn().from),
+                              to: colourWord(turn().to),
+                            })}
+                            <Show when={first()?.lowS != null && first()}>
+                              {(s) => <> ({t('perform.between', { low: formatClock(s().lowS!), high: formatClock(s().highS!) })})</>}
+                            </Show>
+                            , {t('perform.countTurns', { n: r().turns.length })}.
+                          </>
+                        )}
+                      </Show>
+                    </p>
+                  )}
+                </Show>
+                <ProblemLines problems={course.problems()} />
+                <Show when={course.progress()}>
+                  {(b) => (
+                    <p role="status" class="run-working">
+                      <span>{t('perform.band', { done: b().done, of: b().of })}</span>
+                      <progress max={b().of} value={b().done} aria-label={t('perform.predicted')} />
+                      <button type="button" onClick={() => course.skipBand()}>
+                        {t('perform.bandSkip')}
+                      </button>
+                    </p>
+                  )}
+                </Show>
+                <button type="button" class="main go-on-stage" disabled={!areRead()} aria-describedby="go-why" onClick={onStage}>
+                  {running() ? t('perform.resume') : t('perform.goOnStage')}
+                </button>
+                <p id="go-why" class="quiet">
+                  {areRead() ? t('perform.ackDone') : t('perform.ackNeeded')}
+                </p>
+              </section>
+            </Show>
+            <section class="earlier-runs" aria-labelledby="earlier-runs">
+              <h2 id="earlier-runs">{t('perform.earlierRuns')}</h2>
+              <Show when={stored().length > 0} fallback={<p class="empty">{t('perform.noRuns')}</p>}>
+                <ul>
+                  <For each={stored()}>
+                    {(r) => (
+                      <li>
+                        <span>{t('perform.run', { when: whenWords(r.startedAt) })}</span>
+                        <span class="quiet">
+                          {r.vessel}, {t('perform.runSeen', { n: r.turnsSeenS.length })}
+                          {r.stoppedS === null ? `, ${t('perform.stillRunning')}` : ''}
+                        </span>
+                        <Show
+                          when={deleting() === r.id}
+                          fallback={
+                            <>
+                              <button type="button" onClick={() => setOpened(r)}>
+                                {t('perform.runOpen')}
+                              </button>
+                              <button type="button" class="plain" onClick={() => setDeleting(r.id)}>
+                                {t('perform.runDelete')}
+                              </button>
+                            </>
+                          }
+                        >
+                          <span>{t('perform.runDeleteSure')}</span>
+                          <button type="button" class="danger" onClick={() => void remove(r.id)}>
+                            {t('perform.runDeleteNow')}
+                          </button>
+                          <button type="button" onClick={() => setDeleting(null)}>
+                            {t('perform.keep')}
+                          </button>
+                        </Show>
+                      </li>
+                    )}
+                  </For>
+                </ul>
+              </Show>
+            </section>
+            <Show when={isOnStage() && vessel()}>
+              {(v) => (
+                <StageView
+                  vessel={v()}
+                  danger={grave()}
+                  run={run()}
+                  colourAfter={colourAfter}
+                  onStart={start}
+                  onChange={keep}
+                  onStop={stop}
+                  onLeave={() => setOnStage(false)}
+                />
+              )}
+            </Show>
+          </>
+        )}
+      </Show>
+    </article>
+  )
+}

@@ -1,0 +1,60 @@
+/** The cautions before a performance: all grave ones in full, and one box to say that they were read. */
+import type { DangerLine } from '@beakertide/core/papers'
+import { createMemo, For, Show } from '../../framework.ts'
+import { t } from '../../words/index.ts'
+
+export interface ReadCautionsProps {
+  readonly lines: readonly DangerLine[]
+  readonly standing: readonly string[]
+  readonly isRefused: boolean
+  readonly areRead: boolean
+  readonly onRead: (areRead: boolean) => void
+}
+
+/** From this severity on a line is grave. */
+export const GRAVE = 3
+/** What was read. A change of any line makes the box empty again. */
+export const linesRead = (lines: readonly DangerLine[]): readonly string[] => lines.map((l) => `${l.about}: ${l.what}`)
+
+export function ReadCautions(props: ReadCautionsProps) {
+  const grave = createMemo(() => props.lines.filter((l) => l.refused || (l.severity >= GRAVE && !l.onlyIf)))
+  const rest = createMemo(() => props.lines.filter((l) => !grave().includes(l)))
+  return (
+    <section class="read-cautions" aria-labelledby="read-cautions">
+      <h2 id="read-cautions">{t('perform.cautions')}</h2>
+      <ul>
+        <For each={grave()}>
+          {(line) => (
+            <li>
+              <strong>{line.about}:</strong> {line.what} {line.instead}
+            </li>
+          )}
+        </For>
+      </ul>
+      <Show when={rest().length > 0}>
+        <details>
+          <summary>{t('perform.cautionsMore', { n: rest().length })}</summary>
+          <ul>
+            <For each={rest()}>
+              {(line) => (
+                <li>
+                  <strong>{line.about}:</strong> {line.what} {line.instead}
+                </li>
+              )}
+            </For>
+          </ul>
+        </details>
+      </Show>
+      <h3>{t('perform.always')}</h3>
+      <ul>
+        <For each={props.standing}>{(line) => <li>{line}</li>}</For>
+      </ul>
+      <Show when={!props.isRefused} fallback={<p class="refused">{t('perform.refused')}</p>}>
+        <label class="big-check">
+          <input type="checkbox" checked={props.areRead} onChange={(e) => props.onRead(e.currentTarget.checked)} />
+          <span>{t('perform.ackAll')}</span>
+        </label>
+      </Show>
+    </section>
+  )
+}
