@@ -48,6 +48,7 @@ function plan(amountsMol: Record<string, number>, volumeL: number, options: Clea
       clearing,
       hazards,
       equilibria: facts.equilibria(),
+      matter: facts.matter(),
     }),
   )
 }
@@ -181,7 +182,7 @@ const answers: readonly (readonly [id: string, what: string, ours: () => number,
         p.composition.find((c) => c.name === 'sulfate'),
         'sulfate',
       ).mgPerL.high
-      const treatedL = p.dilution.totalL + choice(p, 'bisulfite').amountMol.high
+      const treatedL = p.liquid.volumeL.high
       return (mgPerL * treatedL) / 1000 / 2
     },
     40.4,

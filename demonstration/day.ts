@@ -1,8 +1,8 @@
 /** The day in order: every room called once, from the document to the leftovers. Pure: facts, mechanism and seed are given. */
 import { done, inReadingOrder, invariant, type Outcome, type Problem } from '@beakertide/basis/problems'
 import { type CautionScene, type Cautions, cautionsFor, type HazardFacts, refusals, sceneOf } from '@beakertide/core/cautions'
-import { type ClearingFacts, type ClearingOptions, type ClearingPlan, planClearing } from '@beakertide/core/clearing'
-import { type Glassware, type MakeUp, makeUp } from '@beakertide/core/makeup'
+import { type ClearingFacts, type ClearingOptions, type ClearingPlan, planClearing, type Price } from '@beakertide/core/clearing'
+import { type Glassware, type MakeUp, makeUp, readPrice } from '@beakertide/core/makeup'
 import { findSubstance, formationEnthalpy, type MatterFacts, type Substance } from '@beakertide/core/matter'
 import { type CanItWork, deadLimits, type Mechanism } from '@beakertide/core/mechanism'
 import { type Equilibrium, type EquilibriumFacts, type Inventory, mix, settle } from '@beakertide/core/mixture'
@@ -162,7 +162,19 @@ export function bandOfVessel(prepared: Prepared, vesselId: string, facts: DayFac
   )
 }
 
-/** A clearing plan from what may be left in a vessel of this day. */
+/** Prices a gram of the solids on the shelf, by formula as weighed, where pack and price are written. */
+function pricesOf(d: Demonstration, matter: MatterFacts): Readonly<Record<string, Price>> {
+  const out: Record<string, Price> = {}
+  for (const bottle of d.bottles) {
+    const price = bottle.price === undefined ? null : readPrice(bottle.price)
+    const found = findSubstance(bottle.substance, bottle.hydrate, matter)
+    if (!price || !found.ok || bottle.packSize?.kind !== 'mass' || !(bottle.packSize.value > 0)) continue
+    out[found.value.formula] = { perG: price.value / bottle.packSize.value, currency: price.currency }
+  }
+  return out
+}
+
+/** A clearing plan from what may be left in a vessel of this day, under the limits of its place. */
 export function planFor(
   prepared: Prepared,
   finished: readonly Inventory[],
@@ -170,8 +182,13 @@ export function planFor(
   options: ClearingOptions,
   facts: DayFacts,
 ): Outcome<ClearingPlan> {
-  const enthalpyOf = (species: string) => formationEnthalpy(species, facts.matter)
-  return planClearing({ finished, stoppedEarly }, prepared.demonstration.room, { enthalpyOf, ...options }, facts)
+  const { demonstration: d } = prepared
+  const own: ClearingOptions = {
+    enthalpyOf: (species) => formationEnthalpy(species, facts.matter),
+    prices: pricesOf(d, facts.matter),
+    ...(d.place === undefined ? {} : { place: d.place }),
+  }
+  return planClearing({ finished, stoppedEarly }, d.room, { ...own, ...options }, facts)
 }
 
 /** Clearing plan for one rehearsed vessel: the end, and "stopped early" at the rehearsal's own times. */

@@ -1,6 +1,7 @@
 /** The whole document: one recipe, its bottles, pours and room. Plain data. */
 import type { Quantity } from '@beakertide/basis/units'
 import type { BalanceAndGlass, Bottle, SolutionRecipe } from '@beakertide/core/makeup'
+import type { PlaceLimits } from '@beakertide/core/clearing'
 import type { Vessel } from '@beakertide/core/mixture'
 
 export interface Demonstration {
@@ -22,6 +23,8 @@ export interface Demonstration {
   readonly controls: Readonly<Record<string, string>>
   /** Other published or found recipes for the same reaction, for compare-recipes. */
   readonly found: readonly FoundRecipe[]
+  /** What the authority of this place lets go; absent: nobody has said. */
+  readonly place?: PlaceLimits
 }
 
 /** A recipe as found: what a page or book says, to be computed backwards. */

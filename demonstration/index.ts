@@ -16,6 +16,7 @@ export {
   requestFor,
   usualRehearsal,
 } from './day.ts'
+export { parsePlace } from './read-place.ts'
 export { clearAt, type ClearWish, type Leftovers, leftoversAlong } from './clear-at.ts'
 export { type Reasons, reasonsOf, type ReasonsWish } from './reasons-of.ts'
 export { type RatedStep, ratesAlong, type RatesAlong } from './rates-along.ts'

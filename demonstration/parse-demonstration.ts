@@ -8,6 +8,7 @@ import type { Demonstration, FoundRecipe } from './demonstration.ts'
 import { type Fields, fieldsOf, flagOf, isName, mapOf, type Notes, quantityOf, report, short, textOf, warn, wordOf } from './fields.ts'
 import { lights } from './lights.ts'
 import { readReaction } from './reaction.ts'
+import { readPlace } from './read-place.ts'
 import { isStarch, readBottles } from './read-bottles.ts'
 import { readSolutions } from './read-solutions.ts'
 import { LONGEST_S, readPours, readVessels } from './read-vessels.ts'
@@ -26,7 +27,7 @@ const example = '"title: Tide in a jar"'
 /** All keys of a document, in the order in which one is best written. */
 export const documentKeys = {
   required: ['beakertide', 'title', 'reaction', 'bottles', 'solutions', 'vessels'],
-  optional: ['story', 'room', 'view', 'wanted', 'rehearse for', 'tools', 'starch', 'controls', 'found'],
+  optional: ['story', 'room', 'view', 'wanted', 'rehearse for', 'tools', 'starch', 'controls', 'found', 'place'],
   example,
 }
 
@@ -236,6 +237,7 @@ function readDocument(tree: Tree, known: KnownFacts, notes: Notes): Demonstratio
   const tools = readTools(f.get('tools'), notes)
   const controls = readControls(f.get('controls'), notes)
   const found = readFound(f.get('found'), bottles, bottleNames, notes)
+  const place = readPlace(f.get('place'), notes)
   const starchTree = f.get('starch')
   const used = new Set(solutions.flatMap((s) => s.ingredients.map((i) => i.bottle)))
   const starch = starchTree ? flagOf(starchTree, 'starch', notes) : bottles.some((b) => used.has(b.id) && isStarch(b))
@@ -259,6 +261,7 @@ function readDocument(tree: Tree, known: KnownFacts, notes: Notes): Demonstratio
     tools,
     controls,
     found,
+    ...(place === null ? {} : { place }),
   }
 }
 

@@ -81,6 +81,7 @@ rehearse for: 10 min
 tools: { balance: 0.1 g, glass: indicative }
 starch: no
 controls: { some-code: we do this and that about it }
+place: { name: here, source: a letter, collect all: no, limits: { pH: 6 to 9, sulfate: 600 mg/L } }
 found: { one: { source: a page, bottles: { d: x }, solutions: { I: { make: 1 L, with: { d: { mass: 5 g } } } }, pours: [100 mL of I] } }
 `
     const read = parseDemonstration(everything, 'e.yaml')

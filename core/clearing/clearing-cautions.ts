@@ -97,6 +97,7 @@ export function clearingCautions(scene: ClearingScene, hazards: HazardFacts): re
       solid: false,
       volumeL: c.volumeL,
       massG: 0,
+      temperatureK: scene.room.temperatureK,
       molPerL: Object.fromEntries(Object.entries(c.amounts).map(([s, n]) => [s, n / c.volumeL])),
       shares: [],
     }

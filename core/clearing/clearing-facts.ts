@@ -4,6 +4,7 @@ import { type Source, type Sourced, seenFrom } from '@beakertide/basis/sources'
 import { type Tables, sourceReader } from '../cautions/index.ts'
 import type { SpeciesId } from '../matter/index.ts'
 import { type HalfReaction, parseEquation } from './half-reactions.ts'
+import { isFamily, isPace, type Way } from './reduction-ways.ts'
 
 /** How many protons a species carries and lets go, step by step. */
 export interface AcidCount {
@@ -67,6 +68,8 @@ export interface ExampleLimit {
 export interface ClearingFacts {
   readonly oxidants: readonly HalfReaction[]
   readonly reductantHalves: Readonly<Record<string, HalfReaction>>
+  /** Which half-reaction a reductant takes with which oxidant, by pH. */
+  readonly ways: readonly Way[]
   /** kJ/mol; see `formationOf`. */
   readonly formation: Readonly<Record<SpeciesId, Sourced>>
   readonly acids: readonly AcidCount[]
@@ -90,6 +93,17 @@ export const ASCORBIC_PEROXIDE_KJ: Sourced = {
   unit: 'kJ per mol H2O2',
   source: 'cleanup_reactions row HP-asc: heat not known, use 300 kJ/mol as a cautious figure',
   seen: 'assumed',
+}
+
+/**
+ * Heat of 4 H2O2 + 2 S2O3^2- -> S3O6^2- + SO4^2- + 4 H2O, kJ a mole of peroxide: about -586 kJ a mole of thiosulfate in the
+ * literature of reactor stability (data/hazards/cleanup_reactions.csv, HP-tri). The enthalpy of trithionate is taken from it.
+ */
+export const TRITHIONATE_PEROXIDE_KJ: Sourced = {
+  value: -293,
+  unit: 'kJ per mol H2O2',
+  source: 'cleanup_reactions row HP-tri (M-Vejtasa1970)',
+  seen: 'memory',
 }
 
 /** "S2O3 2-(aq)" -> "S2O3^2-", "H2O(l)" -> "H2O", "SO2(aq)" -> "SO2"; solids and gases keep their mark. */
@@ -121,6 +135,12 @@ function readFormation(tables: Tables, source: (k: string, s: string) => Source)
     value: ASCORBIC_PEROXIDE_KJ.value - 2 * value('H2O') + value('H2O2'),
     valid: 'from the cautious figure',
   }
+  formation['S3O6^2-'] = {
+    ...TRITHIONATE_PEROXIDE_KJ,
+    unit: 'kJ/mol',
+    value: 4 * TRITHIONATE_PEROXIDE_KJ.value + 4 * value('H2O2') + 2 * value('S2O3^2-') - value('SO4^2-') - 4 * value('H2O'),
+    valid: 'from the heat of its making out of thiosulfate and peroxide',
+  }
   return formation
 }
 
@@ -145,6 +165,22 @@ function readAcids(tables: Tables): readonly AcidCount[] {
       carries: Number(r['carries']),
       pKas: found.map((f) => f.pKa),
       source: r['status'] === 'as the cited row' ? (found[0]?.source ?? assumed) : assumed,
+    }
+  })
+}
+
+function readWays(tables: Tables, source: (k: string, s: string) => Source): readonly Way[] {
+  return tables('hazards/reduction_ways').map((r): Way => {
+    const [reductant, pace, oxidants] = [r['reductant'] ?? '', r['pace'] ?? '', r['oxidants'] ?? '']
+    invariant(isFamily(reductant) && isPace(pace), `reduction_ways: "${reductant}" or "${pace}" is no word of that table`)
+    return {
+      reductant,
+      oxidants: oxidants === '*' ? [] : oxidants.split(';'),
+      pH: [Number(r['pH_from']), Number(r['pH_to'])],
+      halves: (r['halves'] ?? '').split(';'),
+      pace,
+      note: r['note'] ?? '',
+      source: source(r['source_key'] ?? '', r['status'] ?? ''),
     }
   })
 }
@@ -183,6 +219,7 @@ export function readClearingFacts(tables: Tables): ClearingFacts {
   return {
     oxidants: halves.filter((h) => h.side === 'oxidant'),
     reductantHalves: Object.fromEntries(halves.filter((h) => h.side === 'reductant').map((h) => [h.id, h])),
+    ways: readWays(tables, source),
     formation: readFormation(tables, source),
     acids: readAcids(tables),
     metals: tables('hazards/clearing_metals').map((r) => ({

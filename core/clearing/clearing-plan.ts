@@ -26,6 +26,92 @@ export interface OrganicLeft {
   readonly boundHalogenMgClPerL: Range
 }
 
+/** What a species is among leftovers. */
+export type LeftRole = 'collect only' | 'oxidant' | 'reductant' | 'metal' | 'acid' | 'base' | 'organic'
+
+export interface LeftLine {
+  readonly species: string
+  readonly roles: readonly LeftRole[]
+  /** Two standard uncertainties of what was weighed and measured are counted in; null: no such case was asked for. */
+  readonly finishedMol: Range | null
+  readonly earlyMol: Range | null
+}
+
+/** One step of the treatment as computed, over all cases: what is put in, what becomes of it. */
+export interface TreatmentStage {
+  readonly name: string
+  readonly additions: readonly { readonly name: string; readonly formula: string; readonly massG: Range; readonly waterL: Range }[]
+  /** Water beside that of the solutions. */
+  readonly waterL: Range
+  readonly volumeL: Range
+  /** Null where the liquid could not be settled. */
+  readonly pHBefore: Range | null
+  readonly pHAfter: Range | null
+  readonly heatKJ: Range
+  /** All of it at once, nothing lost. */
+  readonly riseK: Range
+  readonly gas: readonly { readonly species: string; readonly litres: Range }[]
+  /** On the bottom after it. */
+  readonly solids: readonly { readonly species: string; readonly massG: Range }[]
+  readonly equations: readonly string[]
+}
+
+/** One way out, beside the others. Numbers over the case with most oxidant and the finished one. */
+export interface Alternative {
+  readonly id: ReductantId | 'finish-first' | 'as-it-stands' | 'collect'
+  readonly name: string
+  readonly chosen: boolean
+  /** Reductant, as weighed. */
+  readonly reductantG: Range
+  /** Hydrogencarbonate, soda ash, citric acid or lye. */
+  readonly neutraliserG: Range
+  /** Of the reductant, where the document has a bottle of it with pack and price; null: not known. */
+  readonly price: string | null
+  readonly waterL: Range
+  readonly heatKJ: Range
+  /** All of the reductant at once into the liquid as it stands then. */
+  readonly riseK: Range
+  readonly gasL: Range
+  /** Dissolved salts that the reagents leave in the liquid. */
+  readonly saltG: Range
+  readonly sulfateG: Range
+  /** Dry solid to hand over. */
+  readonly residueG: Range
+  readonly liquidL: Range
+  /** Oxidants that stay in it at this pH. */
+  readonly leaves: readonly string[]
+  readonly note: string
+}
+
+export interface LimitLine {
+  readonly parameter: string
+  readonly unit: 'pH' | '°C' | 'mg/L'
+  readonly low: number | null
+  readonly high: number | null
+  readonly found: Range | null
+  readonly verdict: 'within' | 'may be over' | 'over' | 'not found in it' | 'not computed'
+}
+
+/** The limits of the user's place, applied. */
+export interface PlaceAnswer {
+  readonly name: string
+  readonly source: string
+  readonly collectAll: boolean
+  readonly lines: readonly LimitLine[]
+  /** In the liquid, and without a limit there: ask. */
+  readonly notLimited: readonly string[]
+  readonly over: readonly string[]
+}
+
+/** A limit that some place has printed: an example, never a permission. */
+export interface PublishedLimit {
+  readonly parameter: string
+  readonly mgPerL: number
+  readonly found: Range
+  readonly authority: string
+  readonly source: Source
+}
+
 export interface ClearingStep {
   readonly order: number
   readonly what: string
@@ -38,6 +124,8 @@ export interface ClearingStep {
   readonly temperatureRiseK?: Range
   readonly gasL?: Range
   readonly test?: string
+  /** As computed, right after the step: carbon dioxide up to saturation is still dissolved. */
+  readonly pH?: Range
   /** How many portions, with cooling between them, keep the liquid under the temperature limit. */
   readonly portions?: number
   readonly waitMinutes?: number
@@ -69,6 +157,8 @@ export interface Stream {
   readonly name: string
   readonly goes: 'solid waste' | 'collect as liquid' | 'only if your local authority allows'
   readonly what: string
+  /** Why it goes there, and what limits it. */
+  readonly reasons: readonly string[]
   readonly amount: string
 }
 
@@ -85,6 +175,8 @@ export interface ReductantChoice {
   /** H+ that it makes (negative: uses). */
   readonly acidMadeMol: Range
   readonly equations: readonly string[]
+  /** By the chemistry of the pH at which this plan adds it: within `amountMol`, which spans every pH. */
+  readonly likelyG: Range
   readonly chosen: boolean
   readonly note: string
 }
@@ -95,8 +187,11 @@ export interface ClearingPlan {
   readonly vessel: string
   readonly cases: readonly string[]
   readonly cautions: readonly Caution[]
+  readonly left: readonly LeftLine[]
   readonly oxidants: readonly OxidantLeft[]
   readonly oxidantEquivalentsMol: Range
+  /** Oxidants that the chosen reductant does not meet at the pH of this plan, mol of electrons; 0 for a plan that ends clean. */
+  readonly oxidantLeftMol: Range
   readonly organics: readonly OrganicLeft[]
   readonly reductants: readonly ReductantChoice[]
   /** Acid to neutralise at the end, organic acids and what the chosen reductant makes included. */
@@ -115,10 +210,25 @@ export interface ClearingPlan {
   /** Water to add before reducing, and the volume then. */
   readonly dilution: { readonly factor: number; readonly waterL: number; readonly totalL: number; readonly vesselL: number }
   readonly metals: readonly MetalLeft[]
+  readonly treatment: readonly TreatmentStage[]
+  readonly alternatives: readonly Alternative[]
+  /** The treated liquid. */
+  readonly liquid: {
+    readonly volumeL: Range
+    /** From the end of the treatment to days open to room air; null: it could not be settled. */
+    readonly pH: Range | null
+    readonly ionicStrengthMolPerL: Range | null
+    /** Salts and organics in it, as their ions. */
+    readonly dissolvedMgPerL: Range
+  }
   readonly steps: readonly ClearingStep[]
   readonly streams: readonly Stream[]
   /** The treated liquid, mg/L over the cases. */
   readonly composition: readonly { readonly name: string; readonly mgPerL: Range }[]
+  readonly place: PlaceAnswer | null
+  readonly publishedLimits: readonly PublishedLimit[]
+  /** What the heats and temperatures take for granted. */
+  readonly heatAssumption: string
   /** Nothing oxidising, no metal, near neutral: what that means and where it ends. Null when there is something to do. */
   readonly harmless: string | null
   /** The line that never goes away: local rules decide. */

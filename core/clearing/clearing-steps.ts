@@ -1,9 +1,11 @@
 /** The order of work, each step with its reason; the order itself is what keeps SO2, foam and hidden iodine away. */
 import { formatNumber, formatQuantity, kelvinToCelsius } from '@beakertide/basis/units'
 import type { ClearingFacts, CollectOnly } from './clearing-facts.ts'
-import type { ClearingPlan, ClearingStep, MetalLeft, Range, ReductantChoice } from './clearing-plan.ts'
+import type { ClearingPlan, ClearingStep, MetalLeft, Range, ReductantChoice, TreatmentStage } from './clearing-plan.ts'
 import type { Kind } from './leftovers.ts'
 import { scaled } from './leftovers.ts'
+import type { StageName, Treated } from './treat.ts'
+import { STAGE_TITLES } from './treatment-summary.ts'
 
 /** pH of the first stage: thiosulfate no longer splits, bisulfite hardly smells, manganese does not turn brown (cleanup notes, section 3). */
 export const FIRST_STAGE_PH = 4.5
@@ -13,6 +15,8 @@ export const NEUTRAL_STAGE_PH = 8
 export const WATCH_MINUTES = 15
 /** A second look: iodate without iodide brings the colour back late (our choice). */
 export const LOOK_AGAIN_MINUTES = 30
+/** Stirred and standing open until most carbon dioxide has left (assumed). */
+const STANDING_MINUTES = 4 * 60
 /** Carbonate taken for the metal over the stoichiometric amount (W9: 1.5 to 2 times). */
 const CARBONATE_EXCESS: Range = { low: 1.5, high: 2 }
 /** Strength at which the reductant is added: not as a solid, which sinks and then reacts all at once. */
@@ -23,7 +27,6 @@ export interface StepInput {
   readonly kind: Kind
   readonly choice: ReductantChoice | null
   readonly dilution: ClearingPlan['dilution']
-  readonly firstStageAcidMol: Range
   readonly acid: ClearingPlan['acid']
   readonly alkali: ClearingPlan['alkali']
   readonly metals: readonly MetalLeft[]
@@ -34,8 +37,10 @@ export interface StepInput {
   readonly collectOnly: readonly CollectOnly[]
   readonly oxygenL: Range
   readonly litresAMol: number
-  /** Sodium hydrogencarbonate a mole of acid, g. */
-  readonly bicarbonateGPerMol: number
+  readonly treated: readonly Treated[]
+  readonly treatment: readonly TreatmentStage[]
+  /** From all carbon dioxide gone to none gone. */
+  readonly sodaAshG: Range
 }
 
 type Draft = Omit<ClearingStep, 'order'>
@@ -45,18 +50,37 @@ const range = (r: Range, unit: string, digits = 2): string => {
   return low === high ? `${high} ${unit}` : `${low} to ${high} ${unit}`
 }
 
+const stageOf = (input: StepInput, name: StageName): TreatmentStage | undefined =>
+  input.treatment.find((t) => t.name === STAGE_TITLES[name])
+const massIn = (stage: TreatmentStage | undefined, formula: string): Range =>
+  stage?.additions.find((a) => a.formula === formula)?.massG ?? { low: 0, high: 0 }
+const gasIn = (stage: TreatmentStage | undefined): Range =>
+  (stage?.gas ?? []).reduce((sum, g) => ({ low: sum.low + g.litres.low, high: sum.high + g.litres.high }), { low: 0, high: 0 })
+const withPH = (stage: TreatmentStage | undefined): Pick<Draft, 'pH'> => (stage?.pHAfter ? { pH: stage.pHAfter } : {})
+const withGas = (gasL: Range): Pick<Draft, 'gasL'> => (gasL.high > 0 ? { gasL } : {})
+
+/** Equations by which what is left uses itself up, where that is a part worth a word. */
+function byItself(input: StepInput): readonly string[] {
+  return [
+    ...new Set(input.treated.flatMap((t) => (t.stages.find((s) => s.name === 'by itself')?.reactions ?? []).map((r) => r.equation.text))),
+  ]
+}
+
+/** NaHCO3, g/mol (standard atomic weights). */
+const BICARBONATE_G_PER_MOL = 84.01
 const BICARBONATE_EQUATION = 'HCO3- + H+ -> CO2 + H2O'
 const CARBONATE_EQUATION = 'CO3^2- + 2 H+ -> CO2 + H2O'
 
 function before(input: StepInput): readonly Draft[] {
   const { dilution, kind } = input
+  const own = byItself(input)
   const drafts: Draft[] = [
     {
       what: `Let it finish and cool to the room's temperature in a tall open vessel of at least ${formatQuantity(dilution.vesselL, 'volume', 2)}, in a hood or by an open window, in a tray. Goggles, gloves, a second person.${kind.reductantEarly && !kind.reductantLeft ? ' Stopped early it still holds sulfite or thiosulfate: no acid into it, or wait until its colour has turned.' : ''}`,
       why: kind.peroxide
         ? `${kind.iodine ? 'Iodine and oxygen go' : 'Oxygen goes'} on for an hour or more after the show; warm liquid fumes and foams, and a smaller vessel overflows.`
-        : 'Every step that follows may foam or warm it.',
-      equations: kind.peroxide ? ['2 H2O2 -> 2 H2O + O2'] : [],
+        : `Every step that follows may foam or warm it.${own.length > 0 ? ' What is left of reductant and oxidant takes one another meanwhile; the dose below is for what stays.' : ''}`,
+      equations: [...(kind.peroxide ? ['2 H2O2 -> 2 H2O + O2'] : []), ...own],
       ...(kind.peroxide ? { gasL: input.oxygenL } : {}),
     },
   ]
@@ -81,17 +105,18 @@ function before(input: StepInput): readonly Draft[] {
 
 function toFirstStage(input: StepInput): readonly Draft[] {
   const { choice, kind } = input
-  const sulfur = choice !== null && choice.id !== 'ascorbic'
-  if (!choice || kind.alkaline || kind.reductantLeft || input.firstStageAcidMol.high <= 0 || !(sulfur || kind.manganeseAndPeroxide))
-    return []
+  const stage = stageOf(input, 'first pH')
+  if (!choice || !stage) return []
   return [
     {
       what: `Bring it to pH 4 to 5 with a solution of sodium hydrogencarbonate, in small portions${kind.manganeseAndPeroxide ? '; not above pH 6 while peroxide and manganese are together' : ''}.`,
       why: `Above pH 4 thiosulfate no longer splits into sulfur and SO2 and hydrogensulfite hardly smells; the oxidants still react there.${kind.manganeseAndPeroxide ? ' Above pH 6 manganese turns into a brown solid that decomposes the peroxide violently.' : ''}${kind.iodine ? ' Above pH 9 iodine would only hide: 3 I2 + 6 OH- -> 5 I- + IO3- + 3 H2O.' : ''}`,
       equations: [BICARBONATE_EQUATION],
       substance: 'sodium hydrogencarbonate, for this stage',
-      massG: scaled(input.firstStageAcidMol, input.bicarbonateGPerMol),
-      gasL: scaled(input.firstStageAcidMol, input.litresAMol),
+      massG: massIn(stage, 'NaHCO3'),
+      // Less is set free here than acid was there: the liquid keeps carbon dioxide up to saturation.
+      gasL: { low: 0, high: (massIn(stage, 'NaHCO3').high / BICARBONATE_G_PER_MOL) * input.litresAMol },
+      ...withPH(stage),
       test: `pH paper 4 to 5 (spot a drop${kind.iodine ? '; iodine hides the colour' : ''})`,
     },
   ]
@@ -105,23 +130,29 @@ function reducing(input: StepInput, facts: ClearingFacts): readonly Draft[] {
     input.portions > 1
       ? ` In ${Number.isFinite(input.portions) ? `at least ${input.portions}` : 'small'} equal portions, cooled back to the room's temperature between them.`
       : ''
+  const stage = stageOf(input, 'reduce')
+  const holding = massIn(stage, 'NaHCO3')
   const hold =
-    choice.acidMadeMol.high > 0 && choice.id !== 'ascorbic' && !kind.alkaline
-      ? ` It makes acid (${range(choice.acidMadeMol, 'mol')}): keep hydrogencarbonate in the pot so that the pH stays at 4 to 6, else the rest leaves as SO2.`
+    holding.high > 0
+      ? ` It makes acid: keep hydrogencarbonate in the pot, ${range(holding, 'g')} in all as a solution of 1 mol/L, so that the pH stays at 4 to 6, else the rest leaves as SO2.`
       : ''
+  const doseG = choice.likelyG.high > 0 ? choice.likelyG : choice.massG
+  const leaves = [...new Set(input.treated.flatMap((t) => Object.keys(t.unmet)))]
   const starch = facts.endTests['starch-iodide paper']
   return [
     {
       what: `${kind.alkaline ? 'While it is still alkaline, add' : 'Add'} the ${choice.name} as a solution of about ${REDUCTANT_MOL_PER_L} mol/L, slowly, stirring, thermometer in it, until the colour is gone and a strip reads no oxidant; stop at ${celsius} degC and let it cool.${portions}${hold}`,
-      why: `${!kind.alkaline ? '' : kind.acidFreesGas ? 'Acid first would free chlorine, chlorine dioxide or hydrogen cyanide. ' : 'There it makes no sulfur dioxide. '}As a solid it sinks and then reacts all at once, with half the heat within seconds. ${choice.note}.`,
-      equations: choice.equations,
+      why: `${!kind.alkaline ? '' : kind.acidFreesGas ? 'Acid first would free chlorine, chlorine dioxide or hydrogen cyanide. ' : 'There it makes no sulfur dioxide. '}As a solid it sinks and then reacts all at once, with half the heat within seconds. ${choice.note}.${leaves.length > 0 ? ` At this pH it does not reach ${leaves.join(', ')}: the liquid stays an oxidiser. Take another reductant.` : ''}`,
+      equations: stage && stage.equations.length > 0 ? stage.equations : choice.equations,
       substance: `${choice.name} (${choice.formula})`,
-      massG: choice.massG,
+      massG: doseG,
+      ...withPH(stage),
+      ...withGas(gasIn(stage)),
       heatKJ: choice.heatKJ,
       temperatureRiseK: input.riseDilutedK,
       portions: input.portions,
       test: `thermometer below ${celsius} degC`,
-      ...(input.portions > 1 ? { danger: true as const } : {}),
+      ...(input.portions > 1 || leaves.length > 0 ? { danger: true as const } : {}),
     },
     {
       what: `Wait ${WATCH_MINUTES} min with the vessel open${kind.persulfate ? '; persulfate: warm to 40 degC with extra reductant for an hour first' : ''}. If any colour returns, add more reductant and wait again; look once more after ${LOOK_AGAIN_MINUTES} min.`,
@@ -172,6 +203,7 @@ function neutralising(input: StepInput): readonly Draft[] {
       equations: ['H+ + OH- -> H2O'],
       substance: 'citric acid (anhydrous)',
       massG: alkali.citricAcidG,
+      ...withPH(stageOf(input, 'neutralise')),
       test: 'pH paper 6 to 9 (dyes hide the colour: use a meter)',
     })
   }
@@ -183,7 +215,20 @@ function neutralising(input: StepInput): readonly Draft[] {
       substance: 'sodium hydrogencarbonate, in all',
       massG: acid.bicarbonateG,
       gasL: acid.co2L,
-      test: 'pH paper; no more fizzing',
+      ...withPH(stageOf(input, 'neutralise')),
+      test: 'pH paper; no more fizzing (at first it reads 5 to 7: the liquid is full of carbon dioxide, and the pH rises as that leaves)',
+    })
+  }
+  const standing = stageOf(input, 'stand')
+  if (standing) {
+    drafts.push({
+      what: 'Stir until it no longer fizzes, then let it stand open for some hours.',
+      why: `The carbon dioxide that is still dissolved would take soda ash: ${range(input.sodaAshG, 'g')} from none left to all still there.`,
+      equations: [],
+      ...withGas(gasIn(standing)),
+      ...withPH(standing),
+      waitMinutes: STANDING_MINUTES,
+      test: 'no bubbles on shaking a little of it',
     })
   }
   const excess = metals.reduce((sum, m) => sum + m.carbonateG, 0)
@@ -193,10 +238,10 @@ function neutralising(input: StepInput): readonly Draft[] {
     drafts.push(
       {
         what: `Raise to pH ${formatNumber(finalPH, 2)} with soda ash${metals.some((m) => m.metal === 'Ni') ? ' and dilute sodium hydroxide' : ''} so that ${names} fall${metals.length > 1 ? '' : 's'} out; stir, then stand cold and open overnight.`,
-        why: `${input.kind.peroxide ? 'Now that the peroxide is gone nothing foams. ' : ''}${metals.map((m) => `${m.metal}: floor ${formatNumber(m.floorMgPerL, 2)} mg/L, expect ${range(m.expectMgPerL, 'mg/L')} (${m.note})`).join('. ')}.${input.kind.ammonium ? ' Ammonium is there: above pH 8 it frees ammonia, so hood.' : ''}`,
+        why: `${oxalateFirst(input)}${input.kind.peroxide ? 'Now that the peroxide is gone nothing foams. ' : ''}${metals.map((m) => `${m.metal}: floor ${formatNumber(m.floorMgPerL, 2)} mg/L, expect ${range(m.expectMgPerL, 'mg/L')} (${m.note})`).join('. ')}.${input.kind.ammonium ? ' Ammonium is there: above pH 8 it frees ammonia, so hood.' : ''}`,
         equations: metals.map((m) => metalEquation(m.metal)).filter((e) => e !== ''),
-        substance: 'sodium carbonate beyond the acid',
-        massG: scaled(CARBONATE_EXCESS, excess),
+        ...baseFor(input, excess),
+        ...withPH(stageOf(input, 'precipitate')),
         ...(freed > 0 ? { gasL: { low: 0, high: freed * input.litresAMol } } : {}),
         waitMinutes: 12 * 60,
         test: 'solid has settled, liquid above is clear',
@@ -209,13 +254,36 @@ function neutralising(input: StepInput): readonly Draft[] {
       },
       {
         what: 'Bring the clear liquid back to pH 7 to 8 with a little citric acid and test it again for oxidant.',
-        why: 'Local limits of pH differ; what was hidden in alkali shows now.',
+        why: 'Local limits of pH differ; what was hidden in alkali shows now. Open to the air it creeps up again as carbon dioxide leaves.',
         equations: [],
+        ...(massIn(stageOf(input, 'back'), 'C6H8O7').high > 0
+          ? { substance: 'citric acid (anhydrous), as a solution', massG: massIn(stageOf(input, 'back'), 'C6H8O7') }
+          : {}),
+        ...withPH(stageOf(input, 'back') ?? stageOf(input, 'decant')),
         test: 'pH paper; starch-iodide paper made acid; both as before',
       },
     )
   }
   return drafts
+}
+
+/** What brings the metals down, and how much: as computed for this liquid; at least what the metals themselves take. */
+function baseFor(input: StepInput, stoichiometricG: number): Pick<Draft, 'substance' | 'massG'> {
+  const lye = massIn(stageOf(input, 'precipitate'), 'NaOH')
+  if (lye.high > 0) return { substance: 'sodium hydroxide, as a solution of 1 mol/L', massG: lye }
+  const least = scaled(CARBONATE_EXCESS, stoichiometricG)
+  return {
+    substance: 'sodium carbonate beyond the acid',
+    massG: { low: Math.max(least.low, input.sodaAshG.low), high: Math.max(least.high, input.sodaAshG.high) },
+  }
+}
+
+/** Oxalate that is there takes manganese or copper down before carbonate does. */
+function oxalateFirst(input: StepInput): string {
+  const fallen = input.treated.flatMap((t) => t.stages.flatMap((s) => Object.keys(s.solidsMol))).filter((id) => id.includes('C2O4'))
+  return fallen.length === 0
+    ? ''
+    : `Oxalate is there: ${[...new Set(fallen)].map((id) => id.replace('(s)', '')).join(', ')} falls first and is kept with the rest. `
 }
 
 /** Equations of precipitation, by the solid that falls (data/hazards/cleanup_reactions.csv). */

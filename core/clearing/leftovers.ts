@@ -141,6 +141,11 @@ const ORGANICS: readonly { readonly species: readonly SpeciesId[]; readonly name
   { species: ['starch'], name: 'starch', halogens: 0 },
 ]
 
+/** Names by species, of every organic that is listed. */
+export const organicNames: Readonly<Record<SpeciesId, string>> = Object.fromEntries(
+  ORGANICS.flatMap((o) => o.species.map((s) => [s, o.name])),
+)
+
 /** Organics left, with organically bound halogen in `treatedL`. */
 export function organicsLeft(cases: readonly Case[], treatedL: number, facts: ClearingFacts): readonly OrganicLeft[] {
   const chlorine = facts.atomicMass[AOX_G_PER_MOL_ELEMENT] ?? Number.NaN

@@ -97,10 +97,19 @@ export function metalsLeft(
           settled === undefined
             ? { source: `${facts.residualSource.source}; ${m.source.source}`, seen: m.source.seen }
             : {
-                source: `equilibrium of this liquid with 0.02 mol/L carbonate (data/equilibrium_reactions); ${m.source.source}`,
+                source: `equilibrium of this treated liquid (data/equilibrium_reactions, fresh precipitate); ${m.source.source}`,
                 seen: 'computed',
               },
       },
     ]
   })
+}
+
+/** "Cu2(OH)2CO3(s)" holds 2 of Cu, "MnMA" 1 of Mn, "CO3^2-" none of Co. */
+export function metalCount(species: SpeciesId, metal: string): number {
+  const m = new RegExp(`^${metal}(\\d*)(?![a-z])`).exec(species)
+  if (!m) return 0
+  // In "Mn2+" the digits are the charge.
+  const bare = new RegExp(`^${metal}\\d*[+-]$`).test(species)
+  return bare || m[1] === '' ? 1 : Number(m[1])
 }

@@ -1,21 +1,39 @@
 /** From the inventories left to a plan that makes them safe: reductant, heat, acid, metals, order of work, streams. */
 import { type Outcome, type Problem, done } from '@beakertide/basis/problems'
 import { type Source, distinctSources } from '@beakertide/basis/sources'
-import { formatNumber, formatTime } from '@beakertide/basis/units'
+import { formatNumber, formatTime, kelvinToCelsius } from '@beakertide/basis/units'
 import { type HazardFacts, type Room, VESSEL_OVER_LIQUID, gasVolumeL } from '../cautions/index.ts'
+import type { MatterFacts } from '../matter/index.ts'
 import type { EquilibriumFacts, Inventory } from '../mixture/index.ts'
-import { acidToNeutralise, protonsReleased } from './acid.ts'
 import { clearingCautions } from './clearing-cautions.ts'
 import type { ClearingFacts } from './clearing-facts.ts'
-import type { ClearingPlan, OxidantLeft, Range, ReductantChoice, ReductantId } from './clearing-plan.ts'
+import { alternativesOf, type Price } from './alternatives.ts'
+import type { ClearingPlan, ReductantId } from './clearing-plan.ts'
 import { FIRST_STAGE_PH, NEUTRAL_STAGE_PH, REDUCTANT_MOL_PER_L, clearingSteps } from './clearing-steps.ts'
 import { compositionOf } from './composition.ts'
 import { type EnthalpyOf, adiabaticRise, portionsUnder, waterCapacity } from './heat.ts'
-import { type Case, NEUTRAL_WITHIN, caseOf, collectOnlyIn, firstChoice, kindOf, organicsLeft, rangeOf, scaled } from './leftovers.ts'
-import { metalsLeft, targetPH } from './metals.ts'
-import { REDUCTANTS, type Reductant, type Treatment, oxidantEquivalents, oxidantsIn, reduce } from './reduction.ts'
-import { settledMetals } from './settled-metals.ts'
+import {
+  type Case,
+  type Kind,
+  NEUTRAL_WITHIN,
+  caseOf,
+  collectOnlyIn,
+  firstChoice,
+  kindOf,
+  organicsLeft,
+  rangeOf,
+  scaled,
+} from './leftovers.ts'
+import { leftLines } from './left-lines.ts'
+import { counterIon, type Masters, settleLiquid, toMasters, withHalomalonates } from './liquid.ts'
+import { metalCount, metalsLeft, targetPH } from './metals.ts'
+import { judgePlace, measuredOf, type PlaceLimits, publishedLimits } from './place-limits.ts'
+import { type Bound, reactByItself } from './reacting.ts'
+import { REDUCTANTS, type Reductant, oxidantEquivalents, oxidantsIn } from './reduction.ts'
+import { ALKALI_TO_PH, acidOf, alkaliOf, doseOf, oxidantsLeft } from './doses.ts'
 import { LOCAL_RULE, streamsOf } from './streams.ts'
+import { airedContents, treat, type Treated, type TreatRequest, type TreatWorld } from './treat.ts'
+import { dissolvedG, type Masses, treatmentOver } from './treatment-summary.ts'
 
 /** Peroxide before the first dose, mol/L: one hydrogensulfite dose then warms at most 14 K (cleanup notes, section 3). */
 export const PEROXIDE_DILUTED_MOL_PER_L = 0.15
@@ -31,10 +49,15 @@ export interface ClearingOptions {
   readonly peroxideDilutedMolPerL?: number
   /** The matter room's formation enthalpies; where they know every species of an equation they are taken. */
   readonly enthalpyOf?: EnthalpyOf
+  /** The limits of the user's place. */
+  readonly place?: PlaceLimits
+  /** What a gram costs, by formula as weighed. */
+  readonly prices?: Readonly<Record<string, Price>>
 }
 
 /** What clearing needs from the world. */
 export interface ClearingWorld {
+  readonly matter: MatterFacts
   readonly clearing: ClearingFacts
   readonly hazards: HazardFacts
   readonly equilibria: EquilibriumFacts
@@ -78,103 +101,6 @@ function wrongInput(inventories: readonly Inventory[], room: Room, options: Clea
   return problems
 }
 
-/** An oxidant with less than this share of all equivalents is counted and not listed: radicals, traces (our choice). */
-const LISTED_SHARE = 1e-4
-
-function oxidantsLeft(cases: readonly Case[], facts: ClearingFacts): readonly OxidantLeft[] {
-  const listed = listedOxidants(cases, facts)
-  return facts.oxidants.flatMap((half): readonly OxidantLeft[] => {
-    const amountMol = rangeOf(cases.map((c) => c.amounts[half.species] ?? 0))
-    if (amountMol.high <= 0 || !listed.has(half.species)) return []
-    const equivalentsMol = scaled(amountMol, half.electrons)
-    const note = half.note === '' ? {} : { note: half.note }
-    return [{ species: half.species, amountMol, electrons: half.electrons, equivalentsMol, ...note }]
-  })
-}
-
-function listedOxidants(cases: readonly Case[], facts: ClearingFacts): ReadonlySet<string> {
-  const most = Math.max(...cases.map((c) => oxidantEquivalents(c.amounts, facts)))
-  const worth = facts.oxidants.filter(
-    (half) => Math.max(...cases.map((c) => (c.amounts[half.species] ?? 0) * half.electrons)) >= LISTED_SHARE * most,
-  )
-  return new Set(worth.map((half) => half.species))
-}
-
-interface Dose {
-  readonly reductant: Reductant
-  /** Every case on every route. */
-  readonly treatments: readonly (Treatment & { readonly of: Case })[]
-  readonly choice: ReductantChoice
-}
-
-function doseOf(
-  cases: readonly Case[],
-  reductant: Reductant,
-  chosen: ReductantId,
-  facts: ClearingFacts,
-  enthalpyOf: EnthalpyOf | null,
-): Dose {
-  const treatments = cases.flatMap((of) =>
-    reductant.routes.map((route) => ({ ...reduce(of.amounts, reductant, route, facts, enthalpyOf), of })),
-  )
-  const amountMol = rangeOf(treatments.map((t) => t.needMol))
-  const listed = listedOxidants(cases, facts)
-  const unknown = [...new Set(treatments.flatMap((t) => t.heatUnknown))].filter((species) => listed.has(species))
-  return {
-    reductant,
-    treatments,
-    choice: {
-      id: reductant.id,
-      name: reductant.name,
-      formula: reductant.formula,
-      amountMol,
-      massG: scaled(amountMol, facts.molarMass[reductant.formula] ?? Number.NaN),
-      heatKJ: rangeOf(treatments.map((t) => t.heatKJ)),
-      temperatureRiseK: rangeOf(treatments.map((t) => adiabaticRise(t.heatKJ, t.of.capacityKJPerK))),
-      acidMadeMol: rangeOf(treatments.map((t) => t.acidMadeMol)),
-      equations: [...new Set(treatments.flatMap((t) => t.used.filter((u) => listed.has(u.oxidant.species)).map((u) => u.equation.text)))],
-      chosen: reductant.id === chosen,
-      note: unknown.length > 0 ? `${reductant.note}; heat of ${unknown.join(', ')} not known, taken high` : reductant.note,
-    },
-  }
-}
-
-/** Acid or alkali so little that the liquid counts as neutral is none. */
-function worthNeutralising(amountMol: Range, cases: readonly Case[]): Range {
-  return amountMol.high > NEUTRAL_WITHIN * Math.max(...cases.map((c) => c.volumeL)) ? amountMol : { low: 0, high: 0 }
-}
-
-function acidOf(
-  dose: Dose | null,
-  cases: readonly Case[],
-  room: Room,
-  facts: ClearingFacts,
-): ClearingPlan['acid'] & { readonly net: readonly number[] } {
-  const after = dose ? dose.treatments.map((t) => t.after) : cases.map((c) => c.amounts)
-  const net = after.map((amounts) => acidToNeutralise(amounts, NEUTRAL_STAGE_PH, facts))
-  const amountMol = worthNeutralising(rangeOf(net.map((n) => Math.max(0, n))), cases)
-  return {
-    net,
-    amountMol,
-    bicarbonateG: scaled(amountMol, facts.molarMass['NaHCO3'] ?? Number.NaN),
-    carbonateG: scaled(amountMol, (facts.molarMass['Na2CO3'] ?? Number.NaN) / 2),
-    co2L: scaled(amountMol, gasVolumeL(1, room.temperatureK)),
-    toPH: NEUTRAL_STAGE_PH,
-    madeMol: dose?.choice.acidMadeMol ?? { low: 0, high: 0 },
-  }
-}
-
-/** Middle of "pH 6 to 9" to which alkaline leftovers are brought. */
-const ALKALI_TO_PH = 7.5
-
-function alkaliOf(dose: Dose | null, cases: readonly Case[], facts: ClearingFacts): ClearingPlan['alkali'] {
-  const after = dose ? dose.treatments.map((t) => t.after) : cases.map((c) => c.amounts)
-  const amountMol = worthNeutralising(rangeOf(after.map((a) => Math.max(0, -acidToNeutralise(a, ALKALI_TO_PH, facts)))), cases)
-  const citric = facts.acids.find((a) => a.species === 'H3Cit')
-  const perMol = citric ? protonsReleased(citric, ALKALI_TO_PH) : Number.NaN
-  return { amountMol, citricAcidG: scaled(amountMol, (facts.molarMass['C6H8O7'] ?? Number.NaN) / perMol) }
-}
-
 function harmlessLine(plan: Pick<ClearingPlan, 'oxidantEquivalentsMol' | 'metals' | 'acid' | 'alkali'>, collect: number): string | null {
   if (plan.oxidantEquivalentsMol.high > 0 || plan.metals.length > 0 || collect > 0) return null
   if (plan.acid.amountMol.high > 0 || plan.alkali.amountMol.high > 0) {
@@ -183,10 +109,44 @@ function harmlessLine(plan: Pick<ClearingPlan, 'oxidantEquivalentsMol' | 'metals
   return 'No oxidant, no metal, no acid or alkali of these tables is in it. That says nothing of dyes, of sugar or of what the tables do not hold, and is no permission to pour it away.'
 }
 
+/** What a case still holds once its own reductants have taken their oxidants: the dose is reckoned from that. */
+function afterItself(of: Case, world: TreatWorld): Case {
+  const equilibria = withHalomalonates(world.equilibria)
+  const masters = toMasters(of.amounts, equilibria)
+  const pH = settleLiquid({ ...masters, ...withIons(masters, equilibria) }, of.volumeL, world.temperatureK, equilibria)?.pH
+  const own = reactByItself(masters, pH ?? NEUTRAL_STAGE_PH, { ...world, equilibria })
+  if (own.reactions.length === 0) return of
+  const { 'H+': protons = 0, ...rest } = own.masters
+  return { ...of, amounts: { ...rest, ...(protons >= 0 ? { 'H+': protons } : { 'OH-': -protons }) } }
+}
+
+function withIons(masters: Masters, equilibria: EquilibriumFacts): Masters {
+  return Object.fromEntries(Object.entries(counterIon(masters, equilibria)).map(([id, n]) => [id, (masters[id] ?? 0) + n]))
+}
+
+/** The metals of these need lye, for their carbonate does not fall far enough. */
+const NEEDS_LYE = 'Ni'
+const METALS_BACK_TO_PH = 7.5
+const HEAT_ASSUMPTION =
+  "Heats and temperatures take it that nothing is lost to the room while a portion is added and that the liquid cools back to the room's temperature before the next: the most that can be. They do not depend on the size of the batch; a small vessel loses more and stays cooler."
+
+/** Dissolved metal after precipitation, mg/L, for metals of which a solid has formed; null: read the table. */
+function floorsOf(t: Treated | undefined, facts: ClearingFacts): Readonly<Record<string, number>> | null {
+  const stage = t?.precipitated
+  if (!stage?.settled) return null
+  const { dissolvedMol, solidsMol } = stage.settled
+  const fallen = facts.metals.filter((m) => Object.entries(solidsMol).some(([s, n]) => n > 0 && metalCount(s, m.metal) > 0))
+  return Object.fromEntries(
+    fallen.map((m) => [
+      m.metal,
+      (Object.entries(dissolvedMol).reduce((sum, [s, n]) => sum + n * metalCount(s, m.metal), 0) * m.atomicMass * 1000) / stage.volumeL,
+    ]),
+  )
+}
+
 /**
- * The plan for one vessel. `finish` is the inventory at the end, `stoppedEarly` those at times at which somebody may stop;
- * every number is a range over all of them. Fails only on numbers that are none. What cannot be treated is collected, and
- * says so. Heats are adiabatic upper bounds. Amounts scale with the batch, temperatures do not.
+ * The plan for one vessel: every number is a range over all the cases. Fails only on numbers that are none. What cannot be
+ * treated is collected, and says so. Heats are adiabatic upper bounds. Amounts scale with the batch, temperatures do not.
  */
 export function planClearing(left: LeftInVessel, room: Room, options: ClearingOptions, world: ClearingWorld): Outcome<ClearingPlan> {
   const { clearing: facts, hazards, equilibria } = world
@@ -194,56 +154,121 @@ export function planClearing(left: LeftInVessel, room: Room, options: ClearingOp
   const problems = wrongInput(inventories, room, options)
   if (problems.length > 0) return { ok: false, problems }
   const vessel = inventories[0]?.vessel ?? ''
-  const cases = inventories.map((i, n) =>
-    caseOf(i, n < left.finished.length ? `finished at ${formatTime(i.atS)}` : `stopped early at ${formatTime(i.atS)}`),
+  const cases = distinctCases(
+    inventories.map((i, n) =>
+      caseOf(i, n < left.finished.length ? `finished at ${formatTime(i.atS)}` : `stopped early at ${formatTime(i.atS)}`),
+    ),
   )
   const kind = kindOf(cases, facts)
   const equivalents = rangeOf(cases.map((c) => oxidantEquivalents(c.amounts, facts)))
   const chosenId = options.reductant ?? firstChoice(cases, kind, facts)
   const enthalpyOf = options.enthalpyOf ?? null
-  const doses = equivalents.high > 0 ? REDUCTANTS.map((r) => doseOf(cases, r, chosenId, facts, enthalpyOf)) : []
-  const dose = doses.find((d) => d.choice.chosen) ?? null
+  const treating: TreatWorld = { clearing: facts, equilibria, enthalpyOf, temperatureK: room.temperatureK }
+  const masses: Masses = { matter: world.matter, clearing: facts }
+  const owned = cases.map((c) => afterItself(c, treating))
+  const needsDose = owned.some((c) => oxidantEquivalents(c.amounts, facts) > 0)
+  const collectOnly = collectOnlyIn(cases, facts)
+  const mayTreat = collectOnly.every((c) => c.severity < 4)
   const limitK = options.temperatureLimitK ?? TEMPERATURE_LIMIT_K
 
   const volumeL = Math.max(...cases.map((c) => c.volumeL))
-  const peroxide = Math.max(...cases.map((c) => ((c.amounts['H2O2'] ?? 0) + (c.amounts['HO2-'] ?? 0)) / c.volumeL))
-  const factor = dose ? Math.max(1, peroxide / (options.peroxideDilutedMolPerL ?? PEROXIDE_DILUTED_MOL_PER_L)) : 1
+  const peroxide = Math.max(...owned.map((c) => ((c.amounts['H2O2'] ?? 0) + (c.amounts['HO2-'] ?? 0)) / c.volumeL))
+  const factor = needsDose ? Math.max(1, peroxide / (options.peroxideDilutedMolPerL ?? PEROXIDE_DILUTED_MOL_PER_L)) : 1
   const totalL = factor * volumeL
   const dilution = { factor, waterL: totalL - volumeL, totalL, vesselL: VESSEL_OVER_LIQUID * totalL }
-  const reductantL = dose ? dose.choice.amountMol.high / REDUCTANT_MOL_PER_L : 0
-  const treatedL = totalL + reductantL
+
+  const richest = mostMetal(cases)
+  const metalPH = targetPH(richest.amounts, facts)
+  const finalPH = metalPH ?? NEUTRAL_STAGE_PH
+  const requestFor = (of: Case, reductant: Reductant | null, bound: Bound, diluted: number, withMetals: boolean): TreatRequest => ({
+    case: of,
+    reductant,
+    reductantMolPerL: REDUCTANT_MOL_PER_L,
+    bound,
+    dilution: diluted,
+    firstPH: needsFirstStage(kind, reductant) ? FIRST_STAGE_PH : null,
+    neutralPH: NEUTRAL_STAGE_PH,
+    alkaliToPH: ALKALI_TO_PH,
+    neutralWithin: NEUTRAL_WITHIN,
+    metalPH: withMetals ? metalPH : null,
+    lye: facts.metals.some((m) => m.metal === NEEDS_LYE && m.species.some((s) => (richest.amounts[s] ?? 0) > 0)),
+    backPH: METALS_BACK_TO_PH,
+  })
+  const chosenReductant = needsDose ? (REDUCTANTS.find((r) => r.id === chosenId) ?? null) : null
+  const treated = mayTreat ? cases.map((of) => treat(requestFor(of, chosenReductant, 'usual', factor, true), treating)) : []
+  const bySteps = treated.length > 0 ? treatmentOver(treated, room.temperatureK, masses) : []
+
+  const worst = cases.reduce((most, c) => (oxidantEquivalents(c.amounts, facts) > oxidantEquivalents(most.amounts, facts) ? c : most))
+  const finishedCases = cases.slice(0, Math.max(1, Math.min(left.finished.length, cases.length)))
+  const beside = worst === finishedCases[0] ? [worst] : [worst, finishedCases[0]!]
+  const doses = needsDose ? REDUCTANTS.map((r) => doseOf(owned, r, chosenId, facts, enthalpyOf)) : []
+  const doseMade = doses.find((d) => d.choice.chosen) ?? null
+  const reductantL = doseMade ? doseMade.choice.amountMol.high / REDUCTANT_MOL_PER_L : 0
   const riseDilutedK = rangeOf(
-    dose?.treatments.map((t) =>
+    doseMade?.treatments.map((t) =>
       adiabaticRise(
         t.heatKJ,
-        t.of.capacityKJPerK + waterCapacity((factor - 1) * t.of.volumeL + (t.needMol * dose.reductant.perMol) / REDUCTANT_MOL_PER_L),
+        t.of.capacityKJPerK + waterCapacity((factor - 1) * t.of.volumeL + (t.needMol * doseMade.reductant.perMol) / REDUCTANT_MOL_PER_L),
       ),
     ) ?? [],
   )
   const portions = portionsUnder(limitK, room.temperatureK, riseDilutedK.high)
 
-  const { net, ...acid } = acidOf(dose, cases, room, facts)
-  const alkali = alkaliOf(dose, cases, facts)
-  const richest = mostMetal(cases)
-  const finalPH = targetPH(richest.amounts, facts) ?? NEUTRAL_STAGE_PH
-  const reduced = dose?.treatments.find((t) => t.of === richest)?.after ?? richest.amounts
-  const floors = settledMetals(reduced, treatedL, finalPH, room.temperatureK, equilibria, facts)
-  const metals = metalsLeft(richest.amounts, richest.volumeL, treatedL, finalPH, facts, floors)
-  const organics = organicsLeft(cases, treatedL, facts)
-  const collectOnly = collectOnlyIn(cases, facts)
-  const treated = (dose?.treatments ?? cases.map((of) => ({ after: of.amounts, of, needMol: 0 }))).map((t, i) => ({
-    amounts: { ...t.after, 'Na+': (t.after['Na+'] ?? 0) + Math.max(0, net[i] ?? 0) },
-    volumeL: factor * t.of.volumeL + t.needMol / REDUCTANT_MOL_PER_L,
+  const acid = acidOf(doseMade, owned, factor, treating, room)
+  const alkali = alkaliOf(doseMade, owned, factor, treating)
+  const treatedL = treated.length > 0 ? rangeOf(treated.map((t) => t.volumeL)) : rangeOf([totalL + reductantL])
+  const metals = metalsLeft(
+    richest.amounts,
+    richest.volumeL,
+    treatedL.high,
+    finalPH,
+    facts,
+    floorsOf(
+      treated.find((t) => t.of === richest),
+      facts,
+    ),
+  )
+  const alternatives = alternativesOf({
+    cases: beside,
+    finished: finishedCases.slice(0, 1),
+    chosen: needsDose && mayTreat ? chosenId : null,
+    dilution: factor,
+    requestFor: (of, reductant, bound, diluted) => requestFor(of, reductant, bound, diluted, false),
+    metals,
+    world: treating,
+    masses,
+    prices: options.prices ?? {},
+    collectOnly: !mayTreat,
+  })
+  const reductants = doses.map((d) => ({
+    ...d.choice,
+    likelyG: alternatives.find((a) => a.id === d.choice.id)?.reductantG ?? { low: 0, high: 0 },
   }))
-  const composition = compositionOf(treated, facts)
-  const firstStage = worthNeutralising(rangeOf(cases.map((c) => Math.max(0, acidToNeutralise(c.amounts, FIRST_STAGE_PH, facts)))), cases)
+  const dose = doseMade ? { ...doseMade, choice: reductants.find((r) => r.chosen)! } : null
+
+  const organics = organicsLeft(cases, treatedL.low, facts)
+  const finals = treated.map((t) => ({ amounts: airedContents(t), volumeL: t.volumeL }))
+  const composition = compositionOf(
+    finals.length > 0 ? finals : cases.map((c) => ({ amounts: toMasters(c.amounts, withHalomalonates(equilibria)), volumeL: c.volumeL })),
+    facts,
+  )
+  const pHs = treated.flatMap((t) => [t.stages.at(-1)?.pHAfter ?? null, t.agedPH]).filter((pH) => pH !== null)
+  const strengths = treated.flatMap((t) => t.stages.at(-1)?.settled?.ionicStrengthMolPerL ?? [])
+  const liquid: ClearingPlan['liquid'] = {
+    volumeL: treatedL,
+    pH: pHs.length > 0 ? { low: Math.min(...pHs), high: Math.max(...pHs) } : null,
+    ionicStrengthMolPerL: strengths.length > 0 ? rangeOf(strengths) : null,
+    dissolvedMgPerL: rangeOf(finals.map((f) => (1000 * dissolvedG(f.amounts, masses)) / f.volumeL)),
+  }
   const oxygenL = scaled(rangeOf(cases.map((c) => c.amounts['H2O2'] ?? 0)), gasVolumeL(0.5, room.temperatureK))
+  const oxidantLeftMol = rangeOf(treated.map((t) => oxidantEquivalents(t.final, facts)))
+  const measured = measuredOf({ composition, metals, organics, liquid }, kelvinToCelsius(room.temperatureK))
+  const place = options.place ? judgePlace(options.place, measured) : null
   const steps = clearingSteps(
     {
       kind,
       choice: dose?.choice ?? null,
       dilution,
-      firstStageAcidMol: firstStage,
       acid,
       alkali,
       metals,
@@ -254,16 +279,21 @@ export function planClearing(left: LeftInVessel, room: Room, options: ClearingOp
       collectOnly,
       oxygenL,
       litresAMol: gasVolumeL(1, room.temperatureK),
-      bicarbonateGPerMol: facts.molarMass['NaHCO3'] ?? Number.NaN,
+      treated,
+      treatment: bySteps,
+      sodaAshG: scaled(
+        rangeOf(treated.flatMap((t) => (t.sodaAshMol ? [t.sodaAshMol.low, t.sodaAshMol.high] : []))),
+        facts.molarMass['Na2CO3'] ?? Number.NaN,
+      ),
     },
     facts,
   )
   const plan: ClearingPlan = {
-    vessel: vessel,
-    cases: [...new Set(cases.map((c) => c.name))],
+    vessel,
+    cases: [...new Set(inventories.map((i, n) => `${n < left.finished.length ? 'finished' : 'stopped early'} at ${formatTime(i.atS)}`))],
     cautions: clearingCautions(
       {
-        vessel: vessel,
+        vessel,
         cases,
         room,
         dose: dose?.choice ?? null,
@@ -273,39 +303,57 @@ export function planClearing(left: LeftInVessel, room: Room, options: ClearingOp
       },
       hazards,
     ),
+    left: leftLines(left.finished, left.stoppedEarly, facts),
     oxidants: oxidantsLeft(cases, facts),
     oxidantEquivalentsMol: equivalents,
+    oxidantLeftMol,
     organics,
-    reductants: doses.map((d) => d.choice),
+    reductants,
     acid,
     alkali,
     dilution,
     metals,
+    treatment: bySteps,
+    alternatives,
+    liquid,
     steps,
     streams: streamsOf(
-      {
-        metals,
-        organics,
-        composition,
-        collectOnly,
-        reductantLeft: kind.reductantLeft,
-        volumeL: treatedL,
-        finalPH: metals.length > 0 ? [7, 8] : [6, 9],
-      },
+      { metals, organics, composition, collectOnly, reductantLeft: kind.reductantLeft, liquid, oxidantLeftMol, place },
       facts,
     ),
     composition,
+    place,
+    publishedLimits: publishedLimits(measured, facts),
+    heatAssumption: HEAT_ASSUMPTION,
     harmless: kind.reductantLeft ? null : harmlessLine({ oxidantEquivalentsMol: equivalents, metals, acid, alkali }, collectOnly.length),
     localRule: LOCAL_RULE,
     sources: distinctSources([
       ...cases.flatMap((c) => oxidantsIn(c.amounts, facts).map((o) => o.half.source)),
       ...(dose?.treatments.flatMap((t) => t.sources) ?? []),
+      ...treated.flatMap((t) => t.sources),
       ...metals.map((m) => m.source),
       ...collectOnly.map((c) => c.source),
       ...acidSources(cases, facts),
     ]),
   }
-  return done(plan, remarks(plan, limitK))
+  return done(plan, remarks(plan, limitK, treated))
+}
+
+/** Inventories that say the same are treated once: the complete mixture and the first early stop, most often. */
+function distinctCases(cases: readonly Case[]): readonly Case[] {
+  const seen = new Set<string>()
+  return cases.filter((c) => {
+    const key = JSON.stringify([c.volumeL, c.amounts])
+    if (seen.has(key)) return false
+    seen.add(key)
+    return true
+  })
+}
+
+/** A sulfur reductant in acid, or manganese beside peroxide, asks for pH 4 to 5 first; alkaline leftovers and those that hold sulfite do not. */
+function needsFirstStage(kind: Kind, reductant: Reductant | null): boolean {
+  if (!reductant || kind.alkaline || kind.reductantLeft) return false
+  return reductant.family !== 'ascorbic' || kind.manganeseAndPeroxide
 }
 
 function acidSources(cases: readonly Case[], facts: ClearingFacts): readonly Source[] {
@@ -318,8 +366,20 @@ function mostMetal(cases: readonly Case[]): Case {
   return cases.reduce((most, c) => (metal(c) > metal(most) ? c : most))
 }
 
-function remarks(plan: ClearingPlan, limitK: number): readonly Problem[] {
+/** Charge that an inventory may lack by rounding or lumped steps before it is worth a word, as a share of its salts. */
+const CHARGE_SHARE = 0.01
+
+function remarks(plan: ClearingPlan, limitK: number, treated: readonly Treated[]): readonly Problem[] {
   const found: Problem[] = []
+  const lacking = treated.filter((t) => t.counterIonMol > CHARGE_SHARE * Object.values(t.final).reduce((sum, n) => sum + Math.abs(n), 0))
+  if (lacking.length > 0) {
+    found.push({
+      code: 'clearing/not-neutral',
+      where: `vessel "${plan.vessel}"`,
+      what: 'the model keeps no book of some ions; sodium or chloride was put in their place',
+      todo: 'read the salt load and the pH as indications',
+    })
+  }
   const chosen = plan.reductants.find((r) => r.chosen)
   if (chosen?.id === 'thiosulfate' && plan.oxidants.some((o) => o.species === 'IO3-')) {
     found.push({

@@ -4,6 +4,7 @@ import type { Source } from '@beakertide/basis/sources'
 import type { SpeciesId } from '../matter/index.ts'
 import type { ClearingFacts } from './clearing-facts.ts'
 import type { ReductantId } from './clearing-plan.ts'
+import type { ReductantFamily } from './reduction-ways.ts'
 import { CAUTIOUS_KJ_PER_ELECTRON, type EnthalpyOf, reactionHeat } from './heat.ts'
 import { type Equation, type HalfReaction, combine, speciesOf, stoichiometricNumber } from './half-reactions.ts'
 
@@ -20,6 +21,9 @@ export interface Reductant {
   readonly perMol: number
   /** What comes into the liquid beside it, a mole of substance. */
   readonly brings: Amounts
+  /** Everything that comes into the liquid, a mole of substance. */
+  readonly enters: Amounts
+  readonly family: ReductantFamily
   readonly note: string
 }
 
@@ -32,6 +36,8 @@ export const REDUCTANTS: readonly Reductant[] = [
     routes: ['bisulfite'],
     perMol: 1,
     brings: { 'Na+': 1 },
+    enters: { 'Na+': 1, 'HSO3-': 1 },
+    family: 'sulfite',
     note: 'instant, works on iodate and bromate; makes heat and acid, frees SO2 below pH 4; not for people with asthma',
   },
   {
@@ -41,6 +47,8 @@ export const REDUCTANTS: readonly Reductant[] = [
     routes: ['bisulfite'],
     perMol: 2,
     brings: { 'Na+': 2 },
+    enters: { 'Na+': 2, 'HSO3-': 2 },
+    family: 'sulfite',
     note: 'as hydrogensulfite; makes heat and acid, frees SO2 below pH 4; not for people with asthma',
   },
   {
@@ -50,6 +58,8 @@ export const REDUCTANTS: readonly Reductant[] = [
     routes: ['sulfite'],
     perMol: 1,
     brings: { 'Na+': 2 },
+    enters: { 'Na+': 2, 'SO3^2-': 1 },
+    family: 'sulfite',
     note: 'at pH 7 to 9 makes no acid with peroxide and no SO2; slow on neutral iodate',
   },
   {
@@ -59,6 +69,8 @@ export const REDUCTANTS: readonly Reductant[] = [
     routes: ['ascorbic'],
     perMol: 1,
     brings: {},
+    enters: { H2Asc: 1 },
+    family: 'ascorbic',
     note: 'no gas, works in acid; dear, slow on peroxide (minutes to hours), adds organic load; its heat is a cautious figure',
   },
   {
@@ -68,6 +80,8 @@ export const REDUCTANTS: readonly Reductant[] = [
     routes: ['tetrathionate', 'sulfate'],
     perMol: 1,
     brings: { 'Na+': 2 },
+    enters: { 'Na+': 2, 'S2O3^2-': 1 },
+    family: 'thiosulfate',
     note: 'clears iodine at once; iodate only in acid, peroxide slowly; the need depends on pH (low end: peroxide to sulfate, a quarter mole each; half a mole near neutral; high end: tetrathionate, two each): add until the end point holds; below pH 4 it splits into sulfur and SO2',
   },
 ]

@@ -1,7 +1,7 @@
 /** Where things go: solid waste, collected liquid, and what only the local authority may let go. */
 import { formatNumber, formatQuantity } from '@beakertide/basis/units'
 import type { ClearingFacts, CollectOnly } from './clearing-facts.ts'
-import type { ClearingPlan, MetalLeft, OrganicLeft, Range, Stream } from './clearing-plan.ts'
+import type { ClearingPlan, MetalLeft, OrganicLeft, PlaceAnswer, Range, Stream } from './clearing-plan.ts'
 
 /** The line that heads every plan and never goes away. */
 export const LOCAL_RULE =
@@ -21,6 +21,14 @@ function exampleLimits(parameter: string, facts: ClearingFacts): string {
   return `${parameter}: published examples ${range({ low: Math.min(...values), high: Math.max(...values) })} mg/L (${places} place${places > 1 ? 's' : ''})`
 }
 
+/** A strip reads no oxidant below this, mol/L of electrons (5 mg/L peroxide; data/hazards/end_point_tests.csv). */
+const NO_OXIDANT_MOL_PER_L = 3e-4
+
+const volumeText = (r: Range): string => {
+  const [low, high] = [formatQuantity(r.low, 'volume', 2), formatQuantity(r.high, 'volume', 2)]
+  return low === high ? high : `${low} to ${high}`
+}
+
 export interface StreamInput {
   readonly metals: readonly MetalLeft[]
   readonly organics: readonly OrganicLeft[]
@@ -28,8 +36,10 @@ export interface StreamInput {
   readonly collectOnly: readonly CollectOnly[]
   /** Sulfite, thiosulfate or ascorbic acid is left over. */
   readonly reductantLeft: boolean
-  readonly volumeL: number
-  readonly finalPH: readonly [number, number]
+  readonly liquid: ClearingPlan['liquid']
+  /** Oxidant that the chosen reductant does not reach. */
+  readonly oxidantLeftMol: Range
+  readonly place: PlaceAnswer | null
 }
 
 /** Streams in the order solid, collected, local authority. The last one never says more than that it may be asked for. */
@@ -38,16 +48,20 @@ export function streamsOf(input: StreamInput, facts: ClearingFacts): readonly St
     name: `${m.metal} solid`,
     goes: 'solid waste',
     what: `${m.solid}, wet cake, kept wet; hazardous or not by national test: collect, never the bin unasked`,
+    reasons: [m.note],
     amount: `${formatQuantity(m.dryG, 'mass', 3)} dry, ${range(m.wetG)} g wet`,
   }))
   const content = [
-    `pH ${input.finalPH[0]} to ${input.finalPH[1]}`,
+    ...(input.liquid.pH ? [`pH ${range(input.liquid.pH)}`] : []),
     ...input.composition.map((c) => `${c.name} ${range(c.mgPerL)} mg/L`),
     ...input.metals.map((m) => `${m.metal} ${range(m.expectMgPerL)} mg/L expected`),
   ].join(', ')
   const halogens = input.organics.filter((o) => o.boundHalogenMgClPerL.high > 0)
-  const reasons = [
+  const reasons: string[] = [
     ...input.collectOnly.map((c) => `${c.name}: ${c.collect}`),
+    ...(input.oxidantLeftMol.high > NO_OXIDANT_MOL_PER_L * input.liquid.volumeL.high
+      ? ['oxidant is left in it: it stays an oxidiser']
+      : []),
     ...(input.reductantLeft ? ['sulfite or thiosulfate is left in it: it frees SO2 with the next acid it meets'] : []),
     ...(halogens.length > 0
       ? [
@@ -55,28 +69,41 @@ export function streamsOf(input: StreamInput, facts: ClearingFacts): readonly St
         ]
       : []),
   ]
+  const { place } = input
+  const amount = volumeText(input.liquid.volumeL)
+  if (place?.collectAll) reasons.push(`${place.name} (${place.source}) has everything collected`)
+  else if (place && place.over.length > 0) {
+    reasons.push(`over the limits you entered for ${place.name} (${place.source}), or not surely under them: ${place.over.join(', ')}`)
+  }
   // One liquid goes one way: what is never let go is collected, and no other way is offered beside it.
   if (reasons.length > 0) {
     streams.push({
       name: 'liquid to keep',
       goes: 'collect as liquid',
       what: [content, ...reasons].join('; '),
-      amount: formatQuantity(input.volumeL, 'volume', 2),
+      reasons,
+      amount,
     })
     return streams
   }
   const limits = [...input.composition.map((c) => c.name), ...input.metals.map((m) => m.metal)]
     .map((p) => exampleLimits(p, facts))
     .filter((t) => t !== '')
+  const asked = [
+    ...(place
+      ? [
+          `within the limits you entered for ${place.name} (${place.source})${place.notLimited.length > 0 ? `; no limit was entered for ${place.notLimited.join(', ')}, which is no permission` : ''}`,
+        ]
+      : []),
+    ...(limits.length > 0 ? [`limits differ from place to place (examples, no permission): ${limits.join('; ')}`] : []),
+    'dyes, sugar, sulfate, iodide and organic halogen are limited or banned in some places; without a written yes it is collected',
+  ]
   streams.push({
     name: 'clear liquid',
     goes: 'only if your local authority allows',
-    what: [
-      content,
-      ...(limits.length > 0 ? [`limits differ from place to place (examples, no permission): ${limits.join('; ')}`] : []),
-      'dyes, sugar, sulfate, iodide and organic halogen are limited or banned in some places; without a written yes it is collected',
-    ].join('; '),
-    amount: formatQuantity(input.volumeL, 'volume', 2),
+    what: [content, ...asked].join('; '),
+    reasons: asked,
+    amount,
   })
   return streams
 }

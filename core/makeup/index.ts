@@ -6,7 +6,7 @@ export { type BalanceKind, type GlassKind, type GlassPiece, type Glassware, read
 export { type FinalSubstance, type FoundPour, type Mix, type TrueStrengths, trueStrengths } from './true-strengths.ts'
 export { compareRecipes, type ComparedRecipe, type ComparisonCell, type ComparisonRow, type RecipeComparison } from './compare.ts'
 export { type Scaled, scaleRecipe, type ScaleWish } from './scale.ts'
-export { totalCost } from './shopping.ts'
+export { readPrice, totalCost } from './shopping.ts'
 export {
   amountAtEquivalence,
   electronsInAssay,

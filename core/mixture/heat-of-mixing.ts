@@ -39,6 +39,20 @@ function formationFromMasters(expansion: Expansion): number | null {
   return sum
 }
 
+/** A species, solid or gas as the list makes it of independent ones: for balances over complexes and protonation states. */
+export interface OverMasters {
+  /** [independent species, how many]; water is left out. */
+  readonly masters: readonly (readonly [SpeciesId, number])[]
+  /** Enthalpy of forming a mole of it from them, 25 degC, kJ; null: not known. */
+  readonly kJ: number | null
+}
+
+/** One species over the independent species of the list; a species that the list does not know stands for itself. */
+export function overMasters(id: SpeciesId, facts: EquilibriumFacts): OverMasters {
+  const expansion = expandSpecies(id, facts)
+  return { masters: expansion.masters, kJ: formationFromMasters(expansion) }
+}
+
 /** Enthalpy of what the settled species are, against their masters. */
 function speciesEnthalpy(totals: Totals, temperatureK: number, facts: EquilibriumFacts): LiquidEnthalpy | null {
   const outcome = settle(totals, temperatureK, facts)

@@ -1,7 +1,7 @@
 /** The clearing sheet: what is left, how to make it safe, and where it may go. */
 import { formatNumber } from '@beakertide/basis/units'
 import type { Cautions } from '../cautions/index.ts'
-import type { ClearingPlan, ClearingStep, Range } from '../clearing/index.ts'
+import type { ClearingPlan, ClearingStep, Range, TreatmentStage } from '../clearing/index.ts'
 import { dangerBlock, sentence } from './caution-lines.ts'
 import type { Block, ListItem, Paper } from './paper.ts'
 import { type SpeciesBook, speciesName } from './species-book.ts'
@@ -26,46 +26,189 @@ export function rangeWords(range: Range, unit: string): string {
 }
 
 const milli = (r: Range): Range => ({ low: 1000 * r.low, high: 1000 * r.high })
+const isNone = (r: Range): boolean => r.high === 0 && r.low === 0
+/** Nothing is a dash in a table. */
+const orDash = (r: Range | null, unit: string): string => (r === null || isNone(r) ? '–' : rangeWords(r, unit))
 
-function oxidantBlocks(p: ClearingPlan, book: SpeciesBook): readonly Block[] {
-  const most = p.oxidantEquivalentsMol.high
-  const listed = p.oxidants.filter((o) => o.equivalentsMol.high >= TRACE_SHARE * most)
-  const traces = p.oxidants.filter((o) => !listed.includes(o)).map((o) => o.species)
-  const blocks: Block[] = []
-  if (listed.length > 0) {
-    blocks.push({
+/** "4.3 to 4.5": a pH in one decimal, as paper and meter read it. */
+export function pHWords(r: Range): string {
+  const [low, high] = [r.low.toFixed(1), r.high.toFixed(1)]
+  return low === high ? low : `${low} to ${high}`
+}
+
+function leftBlocks(p: ClearingPlan, book: SpeciesBook): readonly Block[] {
+  const most = Math.max(...p.left.map((l) => Math.max(l.finishedMol?.high ?? 0, l.earlyMol?.high ?? 0)), 0)
+  const top = (l: ClearingPlan['left'][number]): number => Math.max(l.finishedMol?.high ?? 0, l.earlyMol?.high ?? 0)
+  const listed = p.left.filter((l) => top(l) >= TRACE_SHARE * most)
+  const traces = p.left.filter((l) => !listed.includes(l) && l.roles.includes('oxidant')).map((l) => l.species)
+  if (listed.length === 0) return []
+  const electrons = isNone(p.oxidantEquivalentsMol)
+    ? 'no oxidant'
+    : `the oxidants take ${rangeWords(milli(p.oxidantEquivalentsMol), 'mmol')} of electrons`
+  const hasEarly = p.left.some((l) => l.earlyMol !== null)
+  const hasFinished = p.left.some((l) => l.finishedMol !== null)
+  return [
+    {
       block: 'table',
-      caption: `Oxidants left, ${rangeWords(milli(p.oxidantEquivalentsMol), 'mmol')} of electrons in all${traces.length > 0 ? `; in traces: ${traces.join(', ')}` : ''}`,
+      caption: `What is left, mmol; ${electrons}${traces.length > 0 ? `; oxidants in traces: ${traces.join(', ')}` : ''}`,
       columns: [
         { title: 'what', align: 'left' },
-        { title: 'mmol', align: 'right' },
-        { title: 'electrons each', align: 'right' },
         { title: 'name', align: 'left' },
+        ...(hasFinished ? [{ title: 'finished', align: 'right' as const }] : []),
+        ...(hasEarly ? [{ title: 'stopped early', align: 'right' as const }] : []),
+        { title: 'is', align: 'left' },
       ],
-      rows: listed.map((o) => [o.species, rangeWords(milli(o.amountMol), ''), String(o.electrons), speciesName(o.species, book)]),
-    })
-  } else if (p.oxidants.length > 0) blocks.push({ block: 'text', text: `Oxidants are left in traces only (${traces.join(', ')}).` })
-  if (p.reductants.length > 0) {
-    blocks.push({
-      block: 'table',
-      caption: 'Reductants compared (take one; the plan below uses the chosen one)',
-      columns: [
-        { title: 'reductant', align: 'left' },
-        { title: 'mass', align: 'right' },
-        { title: 'heat', align: 'right' },
-        { title: 'all at once warms by', align: 'right' },
-        { title: 'note', align: 'left' },
-      ],
-      rows: p.reductants.map((r) => [
-        `${r.name}${r.chosen ? ' (chosen)' : ''}`,
-        rangeWords(r.massG, 'g'),
-        rangeWords(r.heatKJ, 'kJ'),
-        rangeWords(r.temperatureRiseK, 'K'),
-        r.note,
+      rows: listed.map((l) => [
+        l.species,
+        speciesName(l.species, book),
+        ...(hasFinished ? [orDash(l.finishedMol && milli(l.finishedMol), '')] : []),
+        ...(hasEarly ? [orDash(l.earlyMol && milli(l.earlyMol), '')] : []),
+        l.roles.join(', '),
       ]),
-    })
-  }
-  return blocks
+    },
+  ]
+}
+
+/** What was computed of every step: put in, pH, warmth, gas, solid. */
+function treatmentBlocks(p: ClearingPlan): readonly Block[] {
+  if (p.treatment.length === 0) return []
+  const arrow = (t: TreatmentStage): string =>
+    t.pHBefore && t.pHAfter
+      ? pHWords(t.pHBefore) === pHWords(t.pHAfter)
+        ? pHWords(t.pHAfter)
+        : `${pHWords(t.pHBefore)} → ${pHWords(t.pHAfter)}`
+      : '–'
+  const putIn = (t: TreatmentStage): string =>
+    [
+      ...t.additions.map((a) => `${a.formula} ${rangeWords(a.massG, 'g')}`),
+      ...(isNone(t.waterL) ? [] : [`water ${rangeWords(t.waterL, 'L')}`]),
+    ].join('; ') || '–'
+  return [
+    { block: 'heading', level: 3, text: 'As computed, step by step' },
+    {
+      block: 'table',
+      columns: [
+        { title: 'step', align: 'left' },
+        { title: 'put in', align: 'left' },
+        { title: 'volume, L', align: 'right' },
+        { title: 'pH', align: 'right' },
+        { title: 'warms by, K', align: 'right' },
+        { title: 'gas, L', align: 'right' },
+        { title: 'solid, g', align: 'left' },
+      ],
+      rows: p.treatment.map((t) => [
+        t.name,
+        putIn(t),
+        rangeWords(t.volumeL, ''),
+        arrow(t),
+        Math.abs(t.riseK.high) < 0.05 && Math.abs(t.riseK.low) < 0.05 ? '–' : rangeWords(t.riseK, ''),
+        t.gas.length === 0 ? '–' : t.gas.map((g) => `${g.species} ${rangeWords(g.litres, '')}`).join('; '),
+        t.solids.length === 0 ? '–' : t.solids.map((s) => `${s.species} ${rangeWords(s.massG, '')}`).join('; '),
+      ]),
+    },
+    { block: 'text', text: sentence(p.heatAssumption) },
+  ]
+}
+
+/** The ways out in columns that can be compared; then what is to be known of each reductant. */
+function alternativeBlocks(p: ClearingPlan): readonly Block[] {
+  const hasPrice = p.alternatives.some((a) => a.price !== null)
+  const [only] = p.alternatives
+  if (p.alternatives.length <= 1 && only && !only.chosen && p.treatment.length === 0) return []
+  return [
+    { block: 'heading', level: 3, text: 'Ways out, side by side' },
+    {
+      block: 'table',
+      caption: 'The plan takes the chosen one. Masses in g, gas and liquid in L; warmth if all of the dose came at once',
+      columns: [
+        { title: 'way', align: 'left' },
+        { title: 'reductant', align: 'right' },
+        { title: 'neutraliser', align: 'right' },
+        { title: 'heat, kJ', align: 'right' },
+        { title: 'warms by, K', align: 'right' },
+        { title: 'gas', align: 'right' },
+        { title: 'salt left', align: 'right' },
+        { title: 'dry solid', align: 'right' },
+        { title: 'liquid', align: 'right' },
+        ...(hasPrice ? [{ title: 'price', align: 'right' as const }] : []),
+        { title: 'leaves', align: 'left' },
+      ],
+      rows: p.alternatives.map((a) => [
+        `${a.name}${a.chosen ? ' (chosen)' : ''}`,
+        orDash(a.reductantG, ''),
+        orDash(a.neutraliserG, ''),
+        orDash(a.heatKJ, ''),
+        orDash(a.riseK, ''),
+        orDash(a.gasL, ''),
+        orDash(a.saltG, ''),
+        orDash(a.residueG, ''),
+        orDash(a.liquidL, ''),
+        ...(hasPrice ? [a.price ?? '–'] : []),
+        a.leaves.length === 0 ? '–' : a.leaves.join(', '),
+      ]),
+    },
+    {
+      block: 'list',
+      ordered: false,
+      items: [
+        ...p.reductants.map((r) => `${r.name}: ${r.note}.`),
+        ...p.alternatives.filter((a) => a.id === 'collect').map((a) => `${a.name}: ${a.note}.`),
+      ],
+    },
+  ]
+}
+
+const limitText = (low: number | null, high: number | null): string =>
+  low === null
+    ? `up to ${formatNumber(high ?? 0, LIMIT_DIGITS)}`
+    : `${formatNumber(low, LIMIT_DIGITS)} to ${formatNumber(high ?? 0, LIMIT_DIGITS)}`
+/** Limits are printed as they were entered. */
+const LIMIT_DIGITS = 3
+
+/** The treated liquid with the limits of the user's place; published ones only as examples. */
+function liquidBlocks(p: ClearingPlan): readonly Block[] {
+  const lines = [...p.composition, ...p.metals.map((m) => ({ name: `${m.metal}, dissolved, expected`, mgPerL: m.expectMgPerL }))]
+  if (p.treatment.length === 0 || lines.length === 0) return []
+  const published = new Map<string, number[]>()
+  for (const l of p.publishedLimits) published.set(l.parameter, [...(published.get(l.parameter) ?? []), l.mgPerL])
+  return [
+    {
+      block: 'table',
+      caption: `The treated liquid${p.liquid.pH ? `, pH ${pHWords(p.liquid.pH)} (the high end after days in open air)` : ''}, ${rangeWords(p.liquid.volumeL, 'L')}`,
+      columns: [
+        { title: 'holds', align: 'left' },
+        { title: 'mg/L', align: 'right' },
+      ],
+      rows: [...lines.map((l) => [l.name, rangeWords(l.mgPerL, '')]), ['everything dissolved', rangeWords(p.liquid.dissolvedMgPerL, '')]],
+    },
+    ...(p.place
+      ? [
+          {
+            block: 'table' as const,
+            caption: `Limits you entered for ${p.place.name} (${p.place.source})${p.place.collectAll ? ': everything is collected there' : ''}`,
+            columns: [
+              { title: 'what', align: 'left' as const },
+              { title: 'limit', align: 'right' as const },
+              { title: 'in this liquid', align: 'right' as const },
+              { title: '', align: 'left' as const },
+            ],
+            rows: p.place.lines.map((l) => [
+              l.parameter,
+              `${limitText(l.low, l.high)} ${l.unit}`.replace(' pH', ''),
+              l.found === null ? '–' : l.parameter === 'pH' ? pHWords(l.found) : rangeWords(l.found, l.unit),
+              l.verdict,
+            ]),
+          },
+        ]
+      : published.size > 0
+        ? [
+            {
+              block: 'text' as const,
+              text: `Limits that other places have printed, as examples and no permission: ${[...published].map(([name, values]) => `${name} ${rangeWords({ low: Math.min(...values), high: Math.max(...values) }, 'mg/L')}`).join('; ')}. Enter those of your place in the file ("place").`,
+            },
+          ]
+        : []),
+  ]
 }
 
 /** What a step uses and gives, in one line. */
@@ -75,6 +218,7 @@ export function stepNumbers(s: ClearingStep): string {
     s.portions && s.portions > 1 ? `in ${s.portions} portions, cooling between them` : '',
     s.temperatureRiseK ? `warms by ${rangeWords(s.temperatureRiseK, 'K')} at most` : '',
     s.gasL ? `gas: ${rangeWords(s.gasL, 'L')}` : '',
+    s.pH ? `pH then ${pHWords(s.pH)}` : '',
   ]
     .filter((x) => x !== '')
     .join('; ')
@@ -93,17 +237,15 @@ function stepItem(s: ClearingStep): ListItem {
   }
 }
 
-/** Where everything goes. */
-export function streamsTable(p: ClearingPlan): Block {
+/** Where everything goes, with the reasons. */
+function streamsList(p: ClearingPlan): Block {
   return {
-    block: 'table',
-    columns: [
-      { title: 'what', align: 'left' },
-      { title: 'goes', align: 'left' },
-      { title: 'amount', align: 'left' },
-      { title: 'holds', align: 'left' },
-    ],
-    rows: p.streams.map((s) => [s.name, s.goes, s.amount, s.what]),
+    block: 'list',
+    ordered: false,
+    items: p.streams.map((s) => ({
+      text: `${sentence(`${s.name}: ${s.goes}`)} ${s.amount}.`,
+      under: [...(s.goes === 'solid waste' ? [sentence(s.what)] : []), ...s.reasons.map((r) => sentence(r))],
+    })),
   }
 }
 
@@ -132,7 +274,7 @@ function planBlocks(p: ClearingPlan, vessels: readonly string[], book: SpeciesBo
     { block: 'text', text: sentence(p.localRule) },
     { block: 'text', text: `All amounts are ranges over: ${[...new Set(p.cases)].join('; ')}.` },
     ...(p.harmless === null ? [] : [{ block: 'text' as const, text: sentence(p.harmless) }]),
-    ...oxidantBlocks(p, book),
+    ...leftBlocks(p, book),
     { block: 'heading', level: 3, text: 'Steps' },
     { block: 'list', ordered: true, items: orderedSteps(p).map(stepItem) },
   ]
@@ -158,7 +300,13 @@ function planBlocks(p: ClearingPlan, vessels: readonly string[], book: SpeciesBo
       ]),
     })
   }
-  blocks.push({ block: 'heading', level: 3, text: 'Where it goes' }, streamsTable(p))
+  blocks.push(
+    ...treatmentBlocks(p),
+    ...alternativeBlocks(p),
+    { block: 'heading', level: 3, text: 'Where it goes' },
+    streamsList(p),
+    ...liquidBlocks(p),
+  )
   return blocks
 }
 

@@ -185,6 +185,11 @@ const plan: ClearingPlan = {
     { species: 'I.', amountMol: { low: 0, high: 1e-9 }, electrons: 1, equivalentsMol: { low: 0, high: 1e-9 } },
   ],
   oxidantEquivalentsMol: { low: 2, high: 4 },
+  left: [
+    { species: 'H2O2', roles: ['oxidant'], finishedMol: range, earlyMol: { low: 2, high: 4 } },
+    { species: 'I.', roles: ['oxidant'], finishedMol: { low: 0, high: 1e-9 }, earlyMol: null },
+  ],
+  oxidantLeftMol: { low: 0, high: 0 },
   organics: [],
   reductants: [
     {
@@ -197,6 +202,7 @@ const plan: ClearingPlan = {
       temperatureRiseK: range,
       acidMadeMol: range,
       equations: [],
+      likelyG: { low: 130, high: 150 },
       chosen: true,
       note: 'instant',
     },
@@ -205,6 +211,42 @@ const plan: ClearingPlan = {
   alkali: { amountMol: range, citricAcidG: range },
   dilution: { factor: 2, waterL: 1, totalL: 2, vesselL: 6 },
   metals: [],
+  treatment: [
+    {
+      name: 'reductant solution, pH held',
+      additions: [{ name: 'sodium hydrogensulfite', formula: 'NaHSO3', massG: { low: 130, high: 150 }, waterL: range }],
+      waterL: { low: 0, high: 0 },
+      volumeL: range,
+      pHBefore: { low: 4.3, high: 4.3 },
+      pHAfter: { low: 4.2, high: 4.5 },
+      heatKJ: range,
+      riseK: range,
+      gas: [{ species: 'CO2(g)', litres: range }],
+      solids: [],
+      equations: [],
+    },
+  ],
+  alternatives: [
+    {
+      id: 'bisulfite',
+      name: 'sodium hydrogensulfite',
+      chosen: true,
+      reductantG: { low: 130, high: 150 },
+      neutraliserG: range,
+      price: '3.10 EUR',
+      waterL: range,
+      heatKJ: range,
+      riseK: range,
+      gasL: range,
+      saltG: range,
+      sulfateG: range,
+      residueG: { low: 0, high: 0 },
+      liquidL: range,
+      leaves: [],
+      note: '',
+    },
+  ],
+  liquid: { volumeL: range, pH: { low: 7.5, high: 8.4 }, ionicStrengthMolPerL: range, dissolvedMgPerL: range },
   steps: [
     { order: 2, what: 'Test a drop', why: 'to be sure', equations: ['H2O2 + 2 I- + 2 H+ -> I2 + 2 H2O'], test: 'paper' },
     {
@@ -218,8 +260,18 @@ const plan: ClearingPlan = {
       danger: true,
     },
   ],
-  streams: [{ name: 'liquid', goes: 'collect as liquid', what: 'sulfate', amount: '2 L' }],
-  composition: [],
+  streams: [{ name: 'liquid', goes: 'collect as liquid', what: 'sulfate', reasons: ['over the limits you entered'], amount: '2 L' }],
+  composition: [{ name: 'sulfate', mgPerL: range }],
+  place: {
+    name: 'here',
+    source: 'a letter',
+    collectAll: false,
+    lines: [{ parameter: 'sulfate', unit: 'mg/L', low: null, high: 600, found: { low: 700, high: 800 }, verdict: 'over' }],
+    notLimited: ['sodium'],
+    over: ['sulfate'],
+  },
+  publishedLimits: [],
+  heatAssumption: 'nothing is lost',
   harmless: null,
   localRule: 'Only where allowed.',
   sources: [source],
@@ -329,7 +381,11 @@ describe('what the sheets say', () => {
     expect(danger?.block === 'danger' && danger.lines.map((l) => l.about)).toEqual(['vessel "jar"', 'leftovers of vessel "jar"'])
     expect(words(paper)).toContain('in traces: I•')
     expect(words(paper)).toContain('H₂O₂ + 2 I⁻ + 2 H⁺ → I₂ + 2 H₂O')
-    expect(words(paper).match(/finished/g)).toHaveLength(1)
+    // The case is named once among the cases and heads its column
+    expect(words(paper).match(/finished/g)).toHaveLength(2)
+    expect(words(paper)).toContain('4.3 → 4.2 to 4.5')
+    expect(words(paper)).toContain('up to 600 mg/L')
+    expect(words(paper)).toContain('3.10 EUR')
   })
   it('step names are not taken for species', () => {
     expect(sheet('mechanism')).toContain('"I2"')

@@ -1,14 +1,15 @@
 /** `clear`: what is left and how to make it safe. */
 import { buildCommand } from '@stricli/core'
-import { done, gather, type Outcome } from '@beakertide/basis/problems'
-import { type ClearingPlan, REDUCTANTS, type ReductantId } from '@beakertide/core/clearing'
+import { done, gather, type Outcome, refuse } from '@beakertide/basis/problems'
+import { celsiusToKelvin, parseQuantity } from '@beakertide/basis/units'
+import { type ClearingOptions, type ClearingPlan, REDUCTANTS, type ReductantId } from '@beakertide/core/clearing'
 import { clearingSheet } from '@beakertide/core/papers'
 import type { Rehearsal } from '@beakertide/core/rehearsal'
-import { clearVessel, type Prepared } from '@beakertide/demonstration'
+import { clearAt, clearVessel, leftoversAlong, parsePlace, type Prepared } from '@beakertide/demonstration'
 import { answerOf, withMore } from '../answer.ts'
-import { bookFor, dayFacts } from '../desk.ts'
+import { bookFor, dayFacts, openPrepared } from '../desk.ts'
 import type { Door } from '../terminal/door.ts'
-import { answerFlags, fileArgument, mechanismFlag, oneOf, vesselFlag } from './flags.ts'
+import { answerFlags, anyText, fileArgument, mechanismFlag, oneOf, vesselFlag } from './flags.ts'
 import { openRehearsed } from './rehearse.ts'
 
 interface Flags {
@@ -17,28 +18,103 @@ interface Flags {
   readonly mechanism?: string
   readonly vessel?: string
   readonly reductant?: ReductantId
+  /** s */
+  readonly stoppedAt?: number
+  /** K */
+  readonly hottest?: number
+  readonly place?: string
 }
 
 const reductantIds = REDUCTANTS.map((r) => r.id)
 
+/** What a plan depends on. */
+type Wish = Omit<Flags, 'json' | 'plain'>
+
 interface Cleared {
   readonly prepared: Prepared
+  /** None for a chosen stop: only what is left is computed then. */
   readonly rehearsals: readonly Rehearsal[]
   readonly plans: readonly ClearingPlan[]
 }
 
+/** A place file holds a page of limits and no more. */
+const MOST_BYTES = 100_000
+
+function optionsOf(door: Door, flags: Wish): Outcome<ClearingOptions> {
+  const own: ClearingOptions = {
+    ...(flags.reductant === undefined ? {} : { reductant: flags.reductant }),
+    ...(flags.hottest === undefined ? {} : { temperatureLimitK: flags.hottest }),
+  }
+  if (flags.place === undefined) return done(own)
+  const read = door.readText(flags.place, MOST_BYTES)
+  if (!read.ok) {
+    return refuse({
+      code: 'desk/cannot-read',
+      where: flags.place,
+      what: read.why,
+      todo: 'give the path of a place file (docs/demonstration-format.md)',
+    })
+  }
+  const place = parsePlace(read.text, flags.place)
+  return place.ok ? done({ ...own, place: place.value }) : place
+}
+
 /** Plans for every vessel wanted, without a band: clearing has its own range. */
-export function openCleared(door: Door, path: string, flags: Pick<Flags, 'mechanism' | 'vessel' | 'reductant'>): Outcome<Cleared> {
-  const rehearsed = openRehearsed(door, path, { ...flags, band: 0, seed: 0 })
+export function openCleared(door: Door, path: string, flags: Wish): Outcome<Cleared> {
+  const options = optionsOf(door, flags)
+  if (!options.ok) return options
+  const facts = dayFacts()
+  if (flags.stoppedAt !== undefined) return stoppedAt(door, path, flags, flags.stoppedAt, options.value)
+  const rehearsed = openRehearsed(door, path, flags)
   if (!rehearsed.ok) return rehearsed
   const { prepared } = rehearsed.value
-  const facts = dayFacts()
-  const plans = gather(
-    rehearsed.value.rehearsals.map((r) => clearVessel(prepared, r, facts, flags.reductant ? { reductant: flags.reductant } : {})),
-  )
+  const plans = gather(rehearsed.value.rehearsals.map((r) => clearVessel(prepared, r, facts, options.value)))
   return plans.ok
     ? done({ prepared, rehearsals: rehearsed.value.rehearsals, plans: plans.value }, [...rehearsed.warnings, ...plans.warnings])
     : plans
+}
+
+/** Plans for one chosen stop. */
+function stoppedAt(door: Door, path: string, flags: Wish, stopAtS: number, options: ClearingOptions): Outcome<Cleared> {
+  const prepared = openPrepared(door, path, flags.mechanism)
+  if (!prepared.ok) return prepared
+  const facts = dayFacts()
+  const ids = prepared.value.demonstration.vessels.map((v) => v.id).filter((id) => flags.vessel === undefined || id === flags.vessel)
+  if (ids.length === 0) {
+    return refuse({
+      code: 'desk/no-such-vessel',
+      where: `--vessel ${flags.vessel ?? ''}`,
+      what: `the demonstration has no vessel "${flags.vessel ?? ''}"`,
+      todo: 'leave the flag out',
+    })
+  }
+  const plans = gather(
+    ids.map((id): Outcome<ClearingPlan> => {
+      const left = leftoversAlong(prepared.value, id, facts)
+      return left.ok ? clearAt(prepared.value, left.value, { stopAtS, ...options }, facts) : left
+    }),
+  )
+  return plans.ok
+    ? done({ prepared: prepared.value, rehearsals: [], plans: plans.value }, [...prepared.warnings, ...plans.warnings])
+    : plans
+}
+
+const timeFlag = (text: string): number => {
+  const read = parseQuantity(text, ['time'])
+  if (!read.ok) throw new SyntaxError(`"${text}" is not a time; write it as in "90 s" or "2 min"`)
+  return read.value.value
+}
+
+/** Between a cool room and simmering: under it nothing can be reduced, over it nothing is limited. */
+const HOTTEST_CELSIUS = [15, 80] as const
+
+const temperatureFlag = (text: string): number => {
+  const read = parseQuantity(text, ['temperature'])
+  const [low, high] = HOTTEST_CELSIUS.map(celsiusToKelvin)
+  if (!read.ok || read.value.value < (low ?? 0) || read.value.value > (high ?? 0)) {
+    throw new SyntaxError(`"${text}" is not a temperature from ${HOTTEST_CELSIUS.join(' to ')} degC; write it as in "35 degC"`)
+  }
+  return read.value.value
 }
 
 export const clearCommand = buildCommand<Flags, [string], Door>({
@@ -54,6 +130,27 @@ export const clearCommand = buildCommand<Flags, [string], Door>({
         brief: `Reductant to plan with: ${reductantIds.join(', ')}`,
         optional: true,
         placeholder: 'name',
+      },
+      stoppedAt: {
+        kind: 'parsed',
+        parse: timeFlag,
+        brief: 'Plan for a stop at this time instead of for all that may be left',
+        optional: true,
+        placeholder: 'time',
+      },
+      hottest: {
+        kind: 'parsed',
+        parse: temperatureFlag,
+        brief: 'The liquid stays under this while it is reduced (default: 40 degC)',
+        optional: true,
+        placeholder: 'temperature',
+      },
+      place: {
+        kind: 'parsed',
+        parse: anyText,
+        brief: 'File with the limits of your place (default: those in the demonstration)',
+        optional: true,
+        placeholder: 'file',
       },
     },
     positional: fileArgument,
