@@ -13,6 +13,7 @@ import type { Paper } from './paper.ts'
 import { type RecipeToPrint, recipePage } from './recipe-page.ts'
 import { rehearsalSheet } from './rehearsal-sheet.ts'
 import type { SpeciesBook } from './species-book.ts'
+import { typesetPaper } from './typeset.ts'
 import { type RunToPrint, writeUpSheet } from './write-up-sheet.ts'
 
 /** In the order of the day. */
@@ -51,26 +52,29 @@ export interface DayOfPapers {
   readonly hazards: HazardFacts
 }
 
-function cautionsPaper(title: string, day: DayOfPapers): Paper {
+function cautionsPaper(title: string, day: DayOfPapers, book: SpeciesBook): Paper {
   const more = day.plans.flatMap((p) => p.cautions)
-  return {
-    kind: 'cautions',
-    title: `Cautions: ${title}`,
-    blocks: [
-      dangerBlock(day.cautions, more),
-      { block: 'heading', level: 2, text: 'Before the audience comes in' },
-      {
-        block: 'fields',
-        fields: [
-          'risk assessment of',
-          'read by',
-          'second trained person',
-          'emergency or poison number',
-          'nearest eyewash and extinguisher',
-        ],
-      },
-    ],
-  }
+  return typesetPaper(
+    {
+      kind: 'cautions',
+      title: `Cautions: ${title}`,
+      blocks: [
+        dangerBlock(day.cautions, more),
+        { block: 'heading', level: 2, text: 'Before the audience comes in' },
+        {
+          block: 'fields',
+          fields: [
+            'risk assessment of',
+            'read by',
+            'second trained person',
+            'emergency or poison number',
+            'nearest eyewash and extinguisher',
+          ],
+        },
+      ],
+    },
+    book,
+  )
 }
 
 /** The wanted papers in the order of the day. */
@@ -78,7 +82,7 @@ export function dayPapers(day: DayOfPapers, kinds: readonly PaperKind[], book: S
   const { recipe, cautions, makeUp, poured, rehearsals, plans } = day
   const { title } = recipe
   const make: Readonly<Record<PaperKind, () => Paper>> = {
-    cautions: () => cautionsPaper(title, day),
+    cautions: () => cautionsPaper(title, day, book),
     check: () => checkSheet(title, makeUp, poured, cautions, book),
     shopping: () => shoppingSheet(title, makeUp, cautions, book),
     'make-up': () => makeUpSheet(title, makeUp, cautions, book),

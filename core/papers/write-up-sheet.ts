@@ -75,7 +75,7 @@ function runBlocks(run: RunToPrint, rehearsal: Rehearsal | undefined): readonly 
 
 /** The write-up of a day. */
 export function writeUpSheet(day: WriteUpToPrint, cautions: Cautions, book: SpeciesBook): Paper {
-  const faults = [...new Set(day.rehearsals.flatMap((r) => r.faults.map((f) => sentence(`${f.feature}: ${f.text}`))))]
+  const faults = new Set(day.rehearsals.flatMap((r) => r.faults.map((f) => `${f.feature}: ${f.text}`))).size
   const blocks: Block[] = [
     briefDanger(cautions),
     { block: 'fields', fields: ['done by', 'date', 'place', 'audience'] },
@@ -104,10 +104,12 @@ export function writeUpSheet(day: WriteUpToPrint, cautions: Cautions, book: Spec
             day.rehearsals.find((r) => r.vessel === run.vessel),
           ),
         )),
-    ...(faults.length > 0
+    ...(faults > 0
       ? [
-          { block: 'heading' as const, level: 2 as const, text: 'What the model is known to get wrong' },
-          { block: 'list' as const, ordered: false, items: faults },
+          {
+            block: 'text' as const,
+            text: `The model is known to get ${faults} ${faults === 1 ? 'thing' : 'things'} wrong: the rehearsal sheet says which. Compare before blaming the bottles.`,
+          },
         ]
       : []),
     { block: 'heading', level: 2, text: 'Next time' },
