@@ -1,6 +1,8 @@
 export type * from './demonstration.ts'
 export { type KnownFacts, parseDemonstration } from './parse-demonstration.ts'
 export { lights } from './lights.ts'
+export { type DocumentEdit, editText, type Renaming, renameInText } from './edit-text.ts'
+export { writeDemonstration, writtenBottle, writtenSolution, writtenVessel } from './write-demonstration.ts'
 export { currentVersion } from './versions.ts'
 export {
   bandOfVessel,

@@ -21,4 +21,7 @@ export {
   xmlLimits,
 } from './xml-tree.ts'
 export { type XmlPart, escapeXml, part, writeXml } from './xml-write.ts'
+export { editYaml, type YamlEdit, type YamlEditOptions, type YamlRenaming } from './yaml-edit.ts'
+export type { YamlPath } from './yaml-places.ts'
+export { writeAfterKey, writeBlock, writeInline, writeScalar, type YamlValue } from './yaml-write.ts'
 export { place } from '../problems/index.ts'

@@ -1,0 +1,3 @@
+/** What changes and writes documents, without what reads and computes them: small enough for a page. */
+export { type DocumentEdit, editText, type Renaming, renameInText } from './edit-text.ts'
+export { writeDocument } from './write-demonstration.ts'
