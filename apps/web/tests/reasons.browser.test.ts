@@ -18,7 +18,7 @@ describe('the reasons page', () => {
     // Before the switch thiosulfate uses up what persulfate makes.
     await page.keyboard.press('PageUp')
     await expect
-      .poll(() => page.locator('.network-step[data-ruling]').allInnerTexts())
+      .poll(() => page.locator('.network-step[data-ruling]').allTextContents())
       .toEqual(expect.arrayContaining([expect.stringContaining('P2')]))
     expect(faults).toEqual([])
     await context.close()

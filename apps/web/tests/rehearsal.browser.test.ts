@@ -27,7 +27,7 @@ const strip = (page: Page): Promise<string> =>
 const now = (page: Page): Promise<number> => page.locator('.time-panels').getAttribute('aria-valuenow').then(Number)
 
 describe('the rehearsal page', () => {
-  it('follows a drag with strip and sentences, and writes it as one change', async () => {
+  it('follows a drag with strip and sentences, and goes back to the recipe', async () => {
     const { page, context, faults } = await openExample('slow-fuse', 'rehearsal')
     await course(page).waitFor()
     const before = { strip: await strip(page), words: await course(page).innerText() }
@@ -97,7 +97,7 @@ describe('the rehearsal page', () => {
   it('shows the refusal instead of the strip when the amounts held are refused', async () => {
     const { page, context } = await openExample('tide-in-a-jar', 'rehearsal')
     await course(page).waitFor()
-    // Strong acid without end: whatever is refused first, nothing is drawn of it.
+    // A hundred litres of peroxide in two: whatever is refused first, nothing is drawn of it.
     const number = page.getByRole('textbox', { name: /hydrogen peroxide/ })
     await number.fill('100000')
     await number.press('Enter')

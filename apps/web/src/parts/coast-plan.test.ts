@@ -3,7 +3,9 @@ import { marksOf, nearestPoint, pointTowards, shareOf } from './coast-plan.ts'
 
 const x = { from: 0.5, to: 2, steps: 'log' } as const
 const y = { from: 10, to: 30, steps: 'linear' } as const
-const points = [0.5, 1, 2].flatMap((px) => [10, 20, 30].map((py) => ({ x: px, y: py, show: 'cycles' as const, features: null })))
+const points = [0.5, 1, 2].flatMap((px) =>
+  [10, 20, 30].map((py) => ({ x: px, y: py, show: 'cycles' as const, features: null, forbidden: null })),
+)
 const at = (px: number, py: number) => points.find((p) => p.x === px && p.y === py)!
 
 describe('a coast', () => {

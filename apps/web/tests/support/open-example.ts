@@ -17,8 +17,8 @@ export async function openExample(
     async ([key, body]) => {
       await new Promise<void>((resolve, reject) => {
         const asked = indexedDB.open('beakertide')
-        asked.onerror = () => reject(asked.error ?? new Error('the store does not open'))
-        asked.onsuccess = () => {
+        asked.addEventListener('error', () => reject(asked.error ?? new Error('the store does not open')))
+        asked.addEventListener('success', () => {
           const change = asked.result.transaction('demonstrations', 'readwrite')
           change.objectStore('demonstrations').put({
             key,
@@ -29,11 +29,11 @@ export async function openExample(
             example: null,
             deletedAt: null,
           })
-          change.oncomplete = () => {
+          change.addEventListener('complete', () => {
             asked.result.close()
             resolve()
-          }
-        }
+          })
+        })
       })
     },
     [name, text] as const,

@@ -77,6 +77,11 @@ describe('rate laws', () => {
     if (!clock.ok) throw new Error('no mechanism')
     const step = clock.value.steps.find((s) => s.id === 'P3')!
     expect(rateLaw(step, chargesOf(clock.value))).toBe('kf [I₂] [I⁻] − kr [I₃⁻]')
+    const written = {
+      ...step,
+      law: { kind: 'expression', text: 'k*[IO3-]*[I-]^2/(1 + [I2])', expression: { op: 'number', value: 1 } },
+    } as const
+    expect(rateLaw(written, { 'IO3-': -1 })).toBe('k [IO₃⁻] [I⁻]²/(1 + [I₂])')
   })
 })
 

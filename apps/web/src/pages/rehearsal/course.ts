@@ -7,6 +7,7 @@ import { createLatestWins } from '../../parts/latest-wins.ts'
 import type { TimeStage } from '../../parts/time-stage.ts'
 import type { Answer, Changes, DocumentText, QuickLook } from '../../work/contract.ts'
 import { isUnchanged } from './amounts.ts'
+import { eyeAbsorbance } from './eye-absorbance.ts'
 
 /** What is shown of one vessel, whatever accuracy it comes from. */
 export interface Course {
@@ -35,14 +36,36 @@ function ends(strip: readonly StripSample[], startS: number): readonly [number, 
   return [Math.min(0, strip[0]?.timeS ?? startS), strip.at(-1)?.timeS ?? startS]
 }
 
+/** Traces in the order of the bench: electrodes, absorbance, temperature, gas. */
+function withAbsorbance(traces: readonly Trace[], strip: readonly StripSample[]): readonly Trace[] {
+  const absorbance = eyeAbsorbance(strip)
+  if (!absorbance) return traces
+  const at = traces.findIndex((x) => x.name === 'temperature')
+  return at < 0 ? [...traces, absorbance] : [...traces.slice(0, at), absorbance, ...traces.slice(at)]
+}
+
 export function courseOfLook(q: QuickLook): Course {
   const [fromS] = ends(q.strip, q.startS)
-  return { ...q, fromS, endColour: q.turns.at(-1)?.to ?? q.strip.at(-1)?.name ?? '', isFine: false }
+  return {
+    ...q,
+    fromS,
+    traces: withAbsorbance(q.traces, q.strip),
+    endColour: q.turns.at(-1)?.to ?? q.strip.at(-1)?.name ?? '',
+    isFine: false,
+  }
 }
 
 export function courseOfRehearsal(r: Rehearsal): Course {
   const [fromS, toS] = ends(r.strip, r.startS)
-  return { ...r, fromS, toS, endColour: r.turns.at(-1)?.to ?? r.finalColour.name, problems: r.remarks, isFine: true }
+  return {
+    ...r,
+    fromS,
+    toS,
+    traces: withAbsorbance(r.traces, r.strip),
+    endColour: r.turns.at(-1)?.to ?? r.finalColour.name,
+    problems: r.remarks,
+    isFine: true,
+  }
 }
 
 interface Wish {

@@ -105,6 +105,7 @@ export const rehearsal = {
   'rehearsal.traceIodide': 'Iodidelektrode',
   'rehearsal.tracePI': 'pI (Iodid)',
   'rehearsal.tracePlatinum': 'Platinelektrode',
+  'rehearsal.traceAbsorbance': 'Absorbanz, wie das Auge Licht gewichtet',
   'rehearsal.traceGas': 'freies Gas',
 
   'rehearsal.pin': 'Diesen Verlauf festhalten und vergleichen',
@@ -253,6 +254,8 @@ export const rehearsal = {
   'rehearsal.doneOf': '{done} von {of}',
   'rehearsal.cancel': 'Abbrechen',
 
+  'colour.paler': '{colour}, heller',
+  'colour.deeper': '{colour}, dunkler',
   'colour.colourless': 'farblos',
   'colour.pale-grey': 'hellgrau',
   'colour.grey': 'grau',

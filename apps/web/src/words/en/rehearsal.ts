@@ -103,6 +103,7 @@ export const rehearsal = {
   'rehearsal.traceIodide': 'iodide electrode',
   'rehearsal.tracePI': 'pI (iodide)',
   'rehearsal.tracePlatinum': 'platinum electrode',
+  'rehearsal.traceAbsorbance': 'absorbance, as the eye weighs light',
   'rehearsal.traceGas': 'gas set free',
 
   'rehearsal.pin': 'Pin this one to compare',
@@ -248,6 +249,8 @@ export const rehearsal = {
   'rehearsal.doneOf': '{done} of {of}',
   'rehearsal.cancel': 'Cancel',
 
+  'colour.paler': 'paler {colour}',
+  'colour.deeper': 'deeper {colour}',
   'colour.colourless': 'colourless',
   'colour.pale-grey': 'pale grey',
   'colour.grey': 'grey',
