@@ -16,10 +16,22 @@ export function numbersOf(): string {
   return place
 }
 
+/** Making a writer costs a hundred times what writing does, and sliders write many numbers in a frame. */
+const writers = new Map<string, Intl.NumberFormat>()
+function writerFor(options: Intl.NumberFormatOptions): Intl.NumberFormat {
+  const key = `${place} ${JSON.stringify(options)}`
+  let writer = writers.get(key)
+  if (writer === undefined) {
+    writer = new Intl.NumberFormat(place, options)
+    writers.set(key, writer)
+  }
+  return writer
+}
+
 /** `digits` significant digits, no grouping below 10 000, a true minus. Not finite: an en dash. */
 export function formatNumber(value: number, digits = 3): string {
   if (!Number.isFinite(value)) return '–'
-  const text = new Intl.NumberFormat(place, {
+  const text = writerFor({
     minimumSignificantDigits: Math.min(digits, significant(value, digits)),
     maximumSignificantDigits: digits,
     useGrouping: 'min2',
@@ -44,7 +56,7 @@ function significant(value: number, most: number): number {
 /** A fixed number of decimals. */
 export function formatFixed(value: number, decimals: number): string {
   if (!Number.isFinite(value)) return '–'
-  const text = new Intl.NumberFormat(place, {
+  const text = writerFor({
     minimumFractionDigits: decimals,
     maximumFractionDigits: decimals,
     useGrouping: 'min2',
