@@ -1,20 +1,20 @@
 /** Rehearsals of the vessels of a prepared day, with bands and a progress line; shared by the commands that need them. */
 import { done, gather, type Outcome, refuse, suggestion } from '@beakertide/basis/problems'
 import type { Rehearsal } from '@beakertide/core/rehearsal'
-import { bandOfVessel, type Prepared, rehearseVessel, usualRehearsal } from '@beakertide/demonstration'
-import { dayFacts } from './desk.ts'
+import { bandOver, cancelled, type Prepared, rehearseVessel, usualRehearsal } from '@beakertide/demonstration'
+import { atWork, type ThreadFlags } from './at-work.ts'
+import { dayFacts, type ReadyDay } from './desk.ts'
 import type { Door } from './terminal/door.ts'
 import { progressOn } from './terminal/progress.ts'
 
-export interface RehearsingWish {
-  readonly vessel?: string | undefined
+export interface BandWish extends ThreadFlags {
   /** Varied runs a vessel; 0: no band. */
   readonly band: number
   readonly seed: number
 }
 
-/** Rehearsals in the order of the document. Problems: no such vessel, or whatever prevents a rehearsal. */
-export function rehearsals(door: Door, prepared: Prepared, wish: RehearsingWish): Outcome<readonly Rehearsal[]> {
+/** Rehearsals in the order of the document, without bands. Problems: no such vessel, or whatever prevents a rehearsal. */
+export function rehearsals(door: Door, prepared: Prepared, wish: { readonly vessel?: string | undefined }): Outcome<readonly Rehearsal[]> {
   const ids = prepared.demonstration.vessels.map((v) => v.id)
   if (wish.vessel !== undefined && !ids.includes(wish.vessel)) {
     return refuse({
@@ -29,7 +29,7 @@ export function rehearsals(door: Door, prepared: Prepared, wish: RehearsingWish)
   const wanted = wish.vessel === undefined ? ids : [wish.vessel]
   const outcomes = wanted.map((id, i): Outcome<Rehearsal> => {
     const name = wanted.length > 1 ? `rehearsing vessel ${id}, ${i + 1} of ${wanted.length}` : `rehearsing vessel ${id}`
-    const one = rehearseVessel(prepared, id, facts, {
+    return rehearseVessel(prepared, id, facts, {
       ...usualRehearsal,
       // Asked at every step of the integration: the place where a long run can say that it is alive.
       shouldStop: () => {
@@ -37,13 +37,34 @@ export function rehearsals(door: Door, prepared: Prepared, wish: RehearsingWish)
         return false
       },
     })
-    if (!one.ok || wish.band === 0) return one
-    const band = bandOfVessel(prepared, id, facts, {
-      samples: wish.band,
-      seed: wish.seed,
-      onSample: (n, of) => progress.update(n, of, `band of vessel ${id}: varied run`),
-    })
-    return band.ok ? done({ ...one.value, band: band.value }, one.warnings) : band
+  })
+  progress.finish()
+  return gather(outcomes)
+}
+
+/** The same rehearsals with their bands, made over all cores. Problem: it was interrupted. */
+export async function withBands(
+  door: Door,
+  ready: ReadyDay,
+  made: readonly Rehearsal[],
+  wish: BandWish,
+): Promise<Outcome<readonly Rehearsal[]>> {
+  if (wish.band === 0) return done(made)
+  const progress = progressOn(door.process.stderr, () => door.now())
+  const outcomes = await atWork(door, ready, wish, async (day) => {
+    const out: Outcome<Rehearsal>[] = []
+    for (const rehearsal of made) {
+      const { vessel } = rehearsal
+      const band = await bandOver(day, {
+        vessel,
+        samples: wish.band,
+        seed: wish.seed,
+        onSample: (n, of) => progress.update(n, of, `band of vessel ${vessel}: varied run`),
+      })
+      if (day.signal?.aborted === true) return [refuse(cancelled)]
+      out.push(band.ok ? done({ ...rehearsal, band: band.value }) : band)
+    }
+    return out
   })
   progress.finish()
   return gather(outcomes)

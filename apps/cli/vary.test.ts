@@ -44,6 +44,58 @@ describe('vary, coast, aim, mistakes', () => {
     expect(not.code).toBe(1)
     expect(not.out).toMatch(/Out of reach by thiosulfate\. What prevents it is the high bound that was set/)
   })
+  it('pictures are written as their path ends: SVG text, or PNG whose letters are drawn', async () => {
+    const coast = ['coast', fuse, '--across', 'thiosulfate', '--across-to', '9', '--up', 'temperature', '--squares', '1', '--finer', '1']
+    for (const args of [['vary', fuse, '--what', 'thiosulfate', '--rows', '3'], coast, ['rehearse', fuse, '--band', '0']]) {
+      const { written, bytes } = await call([...args, '--out', 'a.png'])
+      expect([...written.keys()]).toEqual([])
+      const png = bytes.get('a.png')!
+      // PNG signature and the width in its first chunk (W3C PNG, 5.2 and 11.2.1): two dots a pixel
+      expect([...png.subarray(0, 8)]).toEqual([137, 80, 78, 71, 13, 10, 26, 10])
+      expect(new DataView(png.buffer, png.byteOffset).getUint32(16)).toBe(args[0] === 'coast' ? 1800 : 2000)
+      const svg = await call([...args, '--out', 'a.svg'])
+      expect(svg.written.get('a.svg')).toMatch(/^<svg /)
+    }
+    const not = await call(['vary', fuse, '--what', 'thiosulfate', '--out', 'a.gif'])
+    expect(not.code).toBe(2)
+    expect(not.err).toContain('ends neither in .svg nor in .png')
+  })
+  it('the coast is a map: the dead land above the border, the recipe as it is on the living side', async () => {
+    const args = ['--across', 'temperature', '--up', 'thiosulfate', '--up-from', '0.5', '--up-to', '60', '--squares', '2', '--finer', '2']
+    const { out } = await call(['coast', fuse, ...args])
+    const map = out.split('\n').filter((l) => /^[\d. ]{6}[o+.@!?]{30}/.test(l))
+    expect(map).toHaveLength(21)
+    expect(map[0]).toMatch(/\.{20}/)
+    expect(map.at(-1)).toMatch(/\+{20}/)
+    expect(map.filter((l) => l.includes('@'))).toHaveLength(1)
+    expect(out).toContain('@ the recipe as it is')
+  })
+  it('aims at a colour, and by several amounts with their own bounds', async () => {
+    const two = ['--by', 'thiosulfate', '--by', 'iodide', '--from', '-', '--to', '3', '--to', '4']
+    const { out, code } = await call(['aim', fuse, '--first-change', '70 s', ...two, '--band', '0'])
+    expect(code).toBe(0)
+    expect(out).toMatch(/Take [\d.]+ times the thiosulfate of the recipe and [\d.]+ times the iodide/)
+    const clear = await call(['aim', fuse, '--end-colour', 'colourless', '--by', 'thiosulfate', '--to', '100', '--band', '0'])
+    expect(clear.out).toMatch(/Wanted: the colour at the end, colourless\. As the recipe is: not colourless\./)
+    expect(clear.out).toMatch(/rehearsed afresh, that gives colourless\./)
+    const word = await call(['aim', fuse, '--end-colour', 'loud', '--by', 'thiosulfate'])
+    expect(word.err).toContain('none of the colour words in use')
+    const bounds = await call(['aim', fuse, '--first-change', '70', '--by', 'iodide', '--to', '2', '--to', '3'])
+    expect(bounds.code).toBe(2)
+  })
+  it('interrupted: a sentence, exit code 1, nothing written', async () => {
+    for (const args of [
+      ['rehearse', fuse],
+      ['day', fuse],
+    ]) {
+      const { err, code, written } = await call(args, { interrupted: true })
+      expect(err).toContain('stopped on request')
+      expect([code, written.size]).toEqual([1, 0])
+    }
+    const vary = await call(['vary', fuse, '--what', 'iodide'], { interrupted: true })
+    expect(vary.code).toBe(1)
+    expect(vary.out).toMatch(/stopped/)
+  })
   it('one aim at a time; that is wrong use', async () => {
     for (const args of [[], ['--first-change', '70', '--period', '9']]) {
       const { err, code } = await call(['aim', fuse, ...args, '--by', 'thiosulfate'])

@@ -1,10 +1,9 @@
 /** Writing what a flag asks for: a path that cannot be written to is a problem with a next step, not a crash. */
-import { done, type Outcome, refuse } from '@beakertide/basis/problems'
-import type { Door } from './terminal/door.ts'
+import { done, gather, type Outcome, refuse } from '@beakertide/basis/problems'
+import { pngOf } from './png.ts'
+import type { Door, Written } from './terminal/door.ts'
 
-/** Writes `text` to `path`; gives the path. */
-export function writeOrRefuse(door: Door, path: string, text: string): Outcome<string> {
-  const written = door.writeText(path, text)
+function writtenOr(path: string, written: Written): Outcome<string> {
   return written.ok
     ? done(path)
     : refuse({
@@ -13,4 +12,19 @@ export function writeOrRefuse(door: Door, path: string, text: string): Outcome<s
         what: `it cannot be written: ${written.why}`,
         todo: 'give another path, in a folder that exists',
       })
+}
+
+/** Writes `text` to `path`; gives the path. */
+export function writeOrRefuse(door: Door, path: string, text: string): Outcome<string> {
+  return writtenOr(path, door.writeText(path, text))
+}
+
+const isPng = (path: string): boolean => /\.png$/i.test(path)
+
+/** Draws a picture once and writes it to every path that is asked for, as PNG where the path ends so, else as SVG; gives the paths. */
+export function writePictures(door: Door, paths: readonly (string | undefined)[], draw: () => string): Outcome<readonly string[]> {
+  const asked = paths.filter((path) => path !== undefined)
+  if (asked.length === 0) return done([])
+  const svg = draw()
+  return gather(asked.map((path) => writtenOr(path, isPng(path) ? door.writeBytes(path, pngOf(svg)) : door.writeText(path, svg))))
 }

@@ -19,8 +19,9 @@ const RIGHT_PX = 20
 const TOP_PX = 28
 const FOOT_PX = 72
 const MARKS = 5
-/** Numbers stand at points this far from each other at least, px. */
-const NUMBER_PX = 62
+/** About the width of a letter of the numbers, and the height of their line, px: where two would meet, the later one is left out. */
+const DIGIT_PX = 5.6
+const LINE_PX = 14
 const FILLS: Readonly<Record<Show, string>> = {
   cycles: '#cfc8b6',
   turns: '#e8e3d6',
@@ -83,15 +84,18 @@ export function drawCoast(d: CoastDrawing): string {
       `<line x1="${n(x(b.from[0]))}" y1="${n(y(b.from[1]))}" x2="${n(x(b.to[0]))}" y2="${n(y(b.to[1]))}" stroke="#1d1d1b" stroke-width="2" stroke-linecap="round"/>`,
     )
   }
-  const numbered: (readonly [number, number])[] = []
+  const numbered: { readonly from: number; readonly to: number; readonly y: number }[] = []
   for (const p of coast.points) {
     const [px, py] = [x(p.x), y(p.y)]
     parts.push(sign(p.show, px, py))
     const f = p.features
-    if (f === null || f.firstTurnS === null || numbered.some(([a, b]) => Math.abs(a - px) < NUMBER_PX && Math.abs(b - py) < 18)) continue
+    if (f === null || f.firstTurnS === null) continue
     const text = f.cycles > 0 ? `${f.cycles}${f.stillGoing ? '+' : ''} × ${aboutTime(f.periodS ?? 0)}` : aboutTime(f.firstTurnS)
     const anchor = px > right - 50 ? 'end' : 'start'
-    numbered.push([px, py])
+    const wide = DIGIT_PX * text.length + 10
+    const room = { from: anchor === 'end' ? px - wide : px, to: anchor === 'end' ? px : px + wide, y: py }
+    if (numbered.some((o) => Math.abs(o.y - py) < LINE_PX && o.from < room.to && room.from < o.to)) continue
+    numbered.push(room)
     parts.push(
       `<text x="${n(px + (anchor === 'end' ? -7 : 7))}" y="${n(Math.max(TOP_PX + 10, py - 4))}" text-anchor="${anchor}" font-size="10" fill="#1d1d1b">${escapeMarkup(text)}</text>`,
     )

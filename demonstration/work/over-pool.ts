@@ -31,8 +31,8 @@ export interface DayOverPool {
   readonly signal?: StopSignal | undefined
 }
 
-/** Questions a job at most, so that progress is seen and a stop finds little to throw away. */
-const MOST_A_JOB = 8
+/** Questions a job at most, so that progress is seen, and a stop is heard soon also where nothing but the end of a job hears it. */
+const MOST_A_JOB = 2
 /** Jobs a thread that a batch of questions is cut into, so that no thread waits long for the last. */
 const JOBS_A_THREAD = 4
 

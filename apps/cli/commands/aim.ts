@@ -1,15 +1,15 @@
-/** `aim`: a wanted time, period or length by changing one amount. */
+/** `aim`: a wanted time, period, length or colour by changing amounts. */
 import { buildCommand } from '@stricli/core'
 import { done, type Outcome, refuse } from '@beakertide/basis/problems'
 import { aimSheet } from '@beakertide/core/papers'
-import type { AimFeature } from '@beakertide/core/rehearsal'
-import { aimOfVessel, type AimResult } from '@beakertide/demonstration'
+import { type AimBy, aimOver, type AimResult, type AimWish } from '@beakertide/demonstration'
 import { answerOf, EXIT } from '../answer.ts'
-import { bookFor, dayFacts } from '../desk.ts'
+import { atWork } from '../at-work.ts'
+import { bookFor } from '../desk.ts'
 import type { Door } from '../terminal/door.ts'
 import { progressOn } from '../terminal/progress.ts'
 import { countRange, type OpenVessel, openVessel, textFlag, timeRange } from './carpet-flags.ts'
-import { answerFlags, anyText, fileArgument, mechanismFlag, vesselFlag, wholeNumber } from './flags.ts'
+import { answerFlags, anyText, fileArgument, mechanismFlag, threadsFlag, vesselFlag, wholeNumber } from './flags.ts'
 
 type Range = readonly [number, number]
 interface Flags {
@@ -21,41 +21,64 @@ interface Flags {
   readonly period?: Range
   readonly lasts?: Range
   readonly cycles?: Range
-  readonly by: string
-  readonly from?: string
-  readonly to?: string
+  readonly endColour?: string
+  readonly by: readonly string[]
+  readonly from?: readonly string[]
+  readonly to?: readonly string[]
   readonly band: number
   readonly seed: number
+  readonly threads?: number
 }
 
-function wishOf(flags: Flags): Outcome<{ readonly feature: AimFeature; readonly wanted: Range }> {
+function wishOf(flags: Flags): Outcome<Pick<AimWish, 'feature' | 'wanted' | 'colour'>> {
   const wishes = [
     ['first-turn', flags.firstChange],
     ['period', flags.period],
     ['length', flags.lasts],
     ['cycles', flags.cycles],
+    ['end-colour', flags.endColour === undefined ? undefined : COLOUR_WANTED],
   ] as const
   const given = wishes.flatMap(([feature, wanted]) => (wanted === undefined ? [] : [{ feature, wanted }]))
-  if (given.length === 1) return done(given[0]!)
+  if (given.length === 1) return done({ ...given[0]!, colour: flags.endColour })
   return refuse({
     code: 'desk/one-aim',
     where: 'aim',
     what: `${given.length} things are aimed at; one at a time can be`,
-    todo: 'give one of --first-change, --period, --lasts, --cycles, as in --first-change "70 s"',
+    todo: 'give one of --first-change, --period, --lasts, --cycles, --end-colour, as in --first-change "70 s"',
   })
 }
 
-function openAim(door: Door, path: string, flags: Flags): Outcome<OpenVessel & { readonly aim: AimResult }> {
+/** A colour that is there is counted as 1. */
+const COLOUR_WANTED: Range = [1, 1]
+
+/** Bounds stand in the order of the amounts; "-" is for one that keeps its usual bound. */
+function amountsOf(flags: Flags): Outcome<readonly AimBy[]> {
+  const { by, from = [], to = [] } = flags
+  if (from.length <= by.length && to.length <= by.length) {
+    const bound = (text: string | undefined): string | undefined => (text === '-' ? undefined : text)
+    return done(by.map((name, i) => ({ by: name, from: bound(from[i]), to: bound(to[i]) })))
+  }
+  return refuse({
+    code: 'desk/bound-without-amount',
+    where: 'aim',
+    what: `${by.length} amounts may change, and there are ${Math.max(from.length, to.length)} bounds`,
+    todo: 'give one --from and one --to for each --by, in the same order; "-" leaves the usual one',
+  })
+}
+
+async function openAim(door: Door, path: string, flags: Flags): Promise<Outcome<OpenVessel & { readonly aim: AimResult }>> {
   const wish = wishOf(flags)
   if (!wish.ok) return wish
+  const amounts = amountsOf(flags)
+  if (!amounts.ok) return amounts
   const open = openVessel(door, path, flags)
   if (!open.ok) return open
   const progress = progressOn(door.process.stderr, () => door.now())
-  const { by, from, to, band, seed } = flags
-  const aim = aimOfVessel(
-    open.value.prepared,
-    { vessel: open.value.vessel, ...wish.value, by, from, to, band, seed, onRun: (n) => progress.alive(`aiming: rehearsal ${n}`) },
-    dayFacts(),
+  const { band, seed } = flags
+  const onRun = (n: number): void => progress.alive(`aiming: rehearsal ${n}`)
+  const [first, ...also] = amounts.value as readonly [AimBy, ...AimBy[]]
+  const aim = await atWork(door, open.value, flags, (day) =>
+    aimOver(day, { vessel: open.value.vessel, ...wish.value, ...first, also, band, seed, onRun }),
   )
   progress.finish()
   return aim.ok ? done({ ...open.value, aim: aim.value }, open.warnings) : aim
@@ -64,8 +87,11 @@ function openAim(door: Door, path: string, flags: Flags): Outcome<OpenVessel & {
 const rangeFlag = (brief: string, parse: (text: string) => Range, placeholder: string) =>
   ({ kind: 'parsed', parse, brief, optional: true, placeholder }) as const
 
+const boundFlag = (brief: string) =>
+  ({ kind: 'parsed', parse: anyText, brief, optional: true, variadic: true, placeholder: 'value' }) as const
+
 export const aimCommand = buildCommand<Flags, [string], Door>({
-  docs: { brief: 'A wanted time, period or length by changing one amount: what to weigh instead, or what prevents it' },
+  docs: { brief: 'A wanted time, period, length or colour by changing amounts: what to weigh instead, or what prevents it' },
   parameters: {
     flags: {
       ...answerFlags,
@@ -75,9 +101,16 @@ export const aimCommand = buildCommand<Flags, [string], Door>({
       period: rangeFlag('Wanted period', timeRange, 'time'),
       lasts: rangeFlag('Wanted time of the last change', timeRange, 'time'),
       cycles: rangeFlag('Wanted cycles: "12", "10 to 15"', countRange, 'n'),
-      by: { kind: 'parsed', parse: anyText, brief: 'What may change: a bottle, "solution/bottle", or temperature', placeholder: 'name' },
-      from: textFlag('Lowest value allowed (as of vary; default: a fifth, or 10 degrees less)', 'value'),
-      to: textFlag('Highest value allowed (default: five times, or 10 degrees more)', 'value'),
+      endColour: textFlag('Wanted colour at the end, in a word: colourless, blue', 'word'),
+      by: {
+        kind: 'parsed',
+        parse: anyText,
+        brief: 'What may change: a bottle, "solution/bottle", or temperature; several times for the least change of all',
+        variadic: true,
+        placeholder: 'name',
+      },
+      from: boundFlag('Lowest value allowed (as of vary; default: a fifth, or 10 degrees less), one a --by'),
+      to: boundFlag('Highest value allowed (default: five times, or 10 degrees more), one a --by'),
       band: {
         kind: 'parsed',
         parse: wholeNumber,
@@ -86,11 +119,12 @@ export const aimCommand = buildCommand<Flags, [string], Door>({
         placeholder: 'n',
       },
       seed: { kind: 'parsed', parse: wholeNumber, brief: 'Seed of the band', default: '1', placeholder: 'n' },
+      ...threadsFlag,
     },
     positional: fileArgument,
   },
-  func(flags, path) {
-    answerOf(this, flags, 'aim', path, openAim(this, path, flags), ({ prepared, aim }, warnings) => {
+  async func(flags, path) {
+    answerOf(this, flags, 'aim', path, await openAim(this, path, flags), ({ prepared, aim }, warnings) => {
       const { title } = prepared.demonstration
       const { cautions, remarks, ...rest } = aim
       const book = bookFor(prepared.mechanism)

@@ -1,8 +1,7 @@
 /** Flags and steps that vary, coast, aim and mistakes share. */
 import { done, type Outcome, refuse, suggestion } from '@beakertide/basis/problems'
 import { parseQuantity } from '@beakertide/basis/units'
-import type { Prepared } from '@beakertide/demonstration'
-import { openPrepared } from '../desk.ts'
+import { openReady, type ReadyDay } from '../desk.ts'
 import type { Door } from '../terminal/door.ts'
 import { anyText, oneOf } from './flags.ts'
 
@@ -40,8 +39,7 @@ export function countRange(text: string): readonly [number, number] {
   return [parts[0]!, parts.at(-1)!]
 }
 
-export interface OpenVessel {
-  readonly prepared: Prepared
+export interface OpenVessel extends ReadyDay {
   readonly vessel: string
 }
 
@@ -51,11 +49,11 @@ export function openVessel(
   path: string,
   flags: { readonly mechanism?: string; readonly vessel?: string },
 ): Outcome<OpenVessel> {
-  const prepared = openPrepared(door, path, flags.mechanism)
-  if (!prepared.ok) return prepared
-  const ids = prepared.value.demonstration.vessels.map((v) => v.id)
+  const ready = openReady(door, path, flags.mechanism)
+  if (!ready.ok) return ready
+  const ids = ready.value.prepared.demonstration.vessels.map((v) => v.id)
   const vessel = flags.vessel ?? ids[0]!
-  if (ids.includes(vessel)) return done({ prepared: prepared.value, vessel }, prepared.warnings)
+  if (ids.includes(vessel)) return done({ ...ready.value, vessel }, ready.warnings)
   return refuse({
     code: 'desk/no-such-vessel',
     where: `--vessel ${vessel}`,

@@ -3,14 +3,28 @@ import { buildCommand } from '@stricli/core'
 import { done, type Outcome } from '@beakertide/basis/problems'
 import { coastSheet, drawCoast, variedWords } from '@beakertide/core/papers'
 import type { Coast } from '@beakertide/core/rehearsal'
-import { coastOfVessel } from '@beakertide/demonstration'
-import { answerOf } from '../answer.ts'
-import { bookFor, dayFacts } from '../desk.ts'
+import { coastOver } from '@beakertide/demonstration'
+import { answerOf, EXIT } from '../answer.ts'
+import { atWork } from '../at-work.ts'
+import { bookFor } from '../desk.ts'
 import type { Door } from '../terminal/door.ts'
 import { progressOn } from '../terminal/progress.ts'
-import { writeOrRefuse } from '../write.ts'
+import { drawCoastText } from '../terminal/draw-coast.ts'
+import { lookOf } from '../terminal/look.ts'
+import { writePictures } from '../write.ts'
 import { type OpenVessel, openVessel, stepsFlag, textFlag } from './carpet-flags.ts'
-import { answerFlags, anyText, countingNumber, fileArgument, mechanismFlag, outFlag, vesselFlag, wholeNumber } from './flags.ts'
+import {
+  answerFlags,
+  anyText,
+  countingNumber,
+  fileArgument,
+  mechanismFlag,
+  outFlag,
+  pictureFlag,
+  threadsFlag,
+  vesselFlag,
+  wholeNumber,
+} from './flags.ts'
 
 interface Flags {
   readonly json: boolean
@@ -29,6 +43,8 @@ interface Flags {
   readonly finer: number
   readonly most: number
   readonly svg?: string
+  readonly out?: string
+  readonly threads?: number
 }
 
 const SVG_WIDTH_PX = 900
@@ -36,13 +52,12 @@ const SVG_HEIGHT_PX = 700
 /** Halvings beyond this are finer than any weighing. */
 const FINEST = 8
 
-function openCoast(door: Door, path: string, flags: Flags): Outcome<OpenVessel & { readonly coast: Coast }> {
+async function openCoast(door: Door, path: string, flags: Flags): Promise<Outcome<OpenVessel & { readonly coast: Coast }>> {
   const open = openVessel(door, path, flags)
   if (!open.ok) return open
   const progress = progressOn(door.process.stderr, () => door.now())
-  const coast = coastOfVessel(
-    open.value.prepared,
-    {
+  const coast = await atWork(door, open.value, flags, (day) =>
+    coastOver(day, {
       vessel: open.value.vessel,
       x: { what: flags.across, from: flags.acrossFrom, to: flags.acrossTo, steps: flags.acrossSteps },
       y: { what: flags.up, from: flags.upFrom, to: flags.upTo, steps: flags.upSteps },
@@ -50,8 +65,7 @@ function openCoast(door: Door, path: string, flags: Flags): Outcome<OpenVessel &
       halvings: Math.min(FINEST, flags.finer),
       mostRuns: flags.most,
       onPoint: (n) => progress.update(n, flags.most, `${flags.across} and ${flags.up} varied: run (at most)`),
-    },
-    dayFacts(),
+    }),
   )
   progress.finish()
   return coast.ok ? done({ ...open.value, coast: coast.value }, open.warnings) : coast
@@ -82,19 +96,20 @@ export const coastCommand = buildCommand<Flags, [string], Door>({
       },
       most: { kind: 'parsed', parse: countingNumber, brief: 'Rehearsals it may make', default: '200', placeholder: 'n' },
       svg: outFlag('Write the coast as SVG'),
+      out: pictureFlag('Write the coast as a picture, SVG or PNG by its ending'),
+      ...threadsFlag,
     },
     positional: fileArgument,
   },
-  func(flags, path) {
-    answerOf(this, flags, 'coast', path, openCoast(this, path, flags), ({ prepared, coast }, warnings) => {
+  async func(flags, path) {
+    answerOf(this, flags, 'coast', path, await openCoast(this, path, flags), ({ prepared, coast }, warnings) => {
       const { title } = prepared.demonstration
-      const written: string[] = []
-      if (flags.svg !== undefined) {
-        const label = `Where it shows, over ${variedWords(coast.x.varied, coast.x.unit)} and ${variedWords(coast.y.varied, coast.y.unit)}`
-        const to = writeOrRefuse(this, flags.svg, drawCoast({ coast, widthPx: SVG_WIDTH_PX, heightPx: SVG_HEIGHT_PX, label }))
-        if (!to.ok) return to
-        written.push(to.value)
-      }
+      const label = `Where it shows, over ${variedWords(coast.x.varied, coast.x.unit)} and ${variedWords(coast.y.varied, coast.y.unit)}`
+      const pictures = writePictures(this, [flags.svg, flags.out], () =>
+        drawCoast({ coast, widthPx: SVG_WIDTH_PX, heightPx: SVG_HEIGHT_PX, label }),
+      )
+      if (!pictures.ok) return pictures
+      const written = pictures.value
       const book = bookFor(prepared.mechanism)
       return {
         command: 'coast',
@@ -103,8 +118,10 @@ export const coastCommand = buildCommand<Flags, [string], Door>({
         warnings,
         book,
         papers: [coastSheet(title, coast, prepared.cautions, book)],
+        drawing: drawCoastText(coast, lookOf(this, flags.plain)),
         ...(written.length > 0 ? { last: `Wrote ${written.join(', ')}.` } : {}),
         result: { title, coast, written },
+        exit: coast.stopped && coast.runs < flags.most ? EXIT.problems : EXIT.done,
       }
     })
   },

@@ -75,4 +75,22 @@ export const bandFlags = {
   },
 } as const
 
+/** More threads than this are a slip of the finger. */
+const MOST_THREADS = 256
+export const threadsFlag = {
+  threads: {
+    kind: 'parsed',
+    parse: numberThat('a whole number from 0 to 256', '2', (n) => Number.isInteger(n) && n >= 0 && n <= MOST_THREADS),
+    brief: "Threads for long work; 0: none besides the program's own (default: one a processor core)",
+    optional: true,
+    placeholder: 'n',
+  },
+} as const
+
 export const outFlag = (brief: string) => ({ kind: 'parsed', parse: anyText, brief, optional: true, placeholder: 'path' }) as const
+/** A picture is written as its path ends. */
+const picturePath = (path: string): string => {
+  if (/\.(?:svg|png)$/i.test(path)) return path
+  throw new SyntaxError(`"${path}" ends neither in .svg nor in .png; write it as in "picture.png"`)
+}
+export const pictureFlag = (brief: string) => ({ kind: 'parsed', parse: picturePath, brief, optional: true, placeholder: 'path' }) as const

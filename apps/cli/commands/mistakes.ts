@@ -2,14 +2,15 @@
 import { buildCommand } from '@stricli/core'
 import { done, type Outcome } from '@beakertide/basis/problems'
 import { mistakesSheet } from '@beakertide/core/papers'
-import type { MistakesFound, Observation } from '@beakertide/core/rehearsal'
-import { mistakesOfVessel } from '@beakertide/demonstration'
-import { answerOf } from '../answer.ts'
-import { bookFor, dayFacts } from '../desk.ts'
+import type { Observation } from '@beakertide/core/rehearsal'
+import { type CheckedMistakes, mistakesOver } from '@beakertide/demonstration'
+import { answerOf, EXIT } from '../answer.ts'
+import { atWork } from '../at-work.ts'
+import { bookFor } from '../desk.ts'
 import type { Door } from '../terminal/door.ts'
 import { progressOn } from '../terminal/progress.ts'
 import { type OpenVessel, openVessel, seconds, textFlag } from './carpet-flags.ts'
-import { answerFlags, fileArgument, mechanismFlag, vesselFlag, wholeNumber } from './flags.ts'
+import { answerFlags, fileArgument, mechanismFlag, threadsFlag, vesselFlag, wholeNumber } from './flags.ts'
 
 interface Flags {
   readonly json: boolean
@@ -22,6 +23,7 @@ interface Flags {
   readonly lasts?: number
   readonly endColour?: string
   readonly nothingFor?: number
+  readonly threads?: number
 }
 
 const seenOf = (f: Flags): Observation => ({
@@ -33,14 +35,16 @@ const seenOf = (f: Flags): Observation => ({
   ...(f.nothingFor === undefined ? {} : { nothingUntilS: f.nothingFor }),
 })
 
-function openMistakes(door: Door, path: string, flags: Flags): Outcome<OpenVessel & { readonly found: MistakesFound }> {
+async function openMistakes(door: Door, path: string, flags: Flags): Promise<Outcome<OpenVessel & { readonly found: CheckedMistakes }>> {
   const open = openVessel(door, path, flags)
   if (!open.ok) return open
   const progress = progressOn(door.process.stderr, () => door.now())
-  const found = mistakesOfVessel(
-    open.value.prepared,
-    { vessel: open.value.vessel, seen: seenOf(flags), onMistake: (n, of) => progress.update(n, of, 'mistakes rehearsed') },
-    dayFacts(),
+  const found = await atWork(door, open.value, flags, (day) =>
+    mistakesOver(day, {
+      vessel: open.value.vessel,
+      seen: seenOf(flags),
+      onMistake: (n, of) => progress.update(n, of, 'mistakes rehearsed'),
+    }),
   )
   progress.finish()
   return found.ok ? done({ ...open.value, found: found.value }, open.warnings) : found
@@ -61,11 +65,12 @@ export const mistakesCommand = buildCommand<Flags, [string], Door>({
       lasts: timeFlag('Seen: last change after the pour'),
       endColour: textFlag('Seen: colour at the end, in a word', 'word'),
       nothingFor: timeFlag('Seen: no change at all for this long'),
+      ...threadsFlag,
     },
     positional: fileArgument,
   },
-  func(flags, path) {
-    answerOf(this, flags, 'mistakes', path, openMistakes(this, path, flags), ({ prepared, vessel, found }, warnings) => {
+  async func(flags, path) {
+    answerOf(this, flags, 'mistakes', path, await openMistakes(this, path, flags), ({ prepared, vessel, found }, warnings) => {
       const { title } = prepared.demonstration
       const book = bookFor(prepared.mechanism)
       return {
@@ -76,6 +81,7 @@ export const mistakesCommand = buildCommand<Flags, [string], Door>({
         book,
         papers: [mistakesSheet(title, found, prepared.cautions, book)],
         result: { title, vessel, seen: seenOf(flags), found },
+        exit: found.stopped ? EXIT.problems : EXIT.done,
       }
     })
   },

@@ -3,14 +3,13 @@ import { buildCommand } from '@stricli/core'
 import { done, gather, type Outcome } from '@beakertide/basis/problems'
 import { drawStrip, drawTraces, htmlPage, rehearsalSheet } from '@beakertide/core/papers'
 import type { Rehearsal } from '@beakertide/core/rehearsal'
-import type { Prepared } from '@beakertide/demonstration'
 import { answerOf } from '../answer.ts'
-import { bookFor, openPrepared } from '../desk.ts'
+import { bookFor, openReady, type ReadyDay } from '../desk.ts'
 import { imprint } from '../imprint.ts'
-import { rehearsals } from '../rehearsing.ts'
+import { rehearsals, withBands } from '../rehearsing.ts'
 import type { Door } from '../terminal/door.ts'
-import { writeOrRefuse } from '../write.ts'
-import { answerFlags, bandFlags, fileArgument, mechanismFlag, outFlag, vesselFlag } from './flags.ts'
+import { writeOrRefuse, writePictures } from '../write.ts'
+import { answerFlags, bandFlags, fileArgument, mechanismFlag, outFlag, pictureFlag, threadsFlag, vesselFlag } from './flags.ts'
 
 export interface RehearseFlags {
   readonly json: boolean
@@ -22,64 +21,66 @@ export interface RehearseFlags {
   readonly stripSvg?: string
   readonly tracesSvg?: string
   readonly html?: string
+  readonly out?: string
+  readonly threads?: number
 }
 
 const SVG_WIDTH_PX = 1000
 const SVG_STRIP_PX = 80
 const SVG_BAND_PX = 120
 
-export interface Rehearsed {
-  readonly prepared: Prepared
+export interface Rehearsed extends ReadyDay {
   readonly rehearsals: readonly Rehearsal[]
 }
 
-/** The document made ready and rehearsed. */
-export function openRehearsed(
+/** The document made ready and rehearsed, without bands. */
+export function openRehearsed(door: Door, path: string, flags: Pick<RehearseFlags, 'mechanism' | 'vessel'>): Outcome<Rehearsed> {
+  const ready = openReady(door, path, flags.mechanism)
+  if (!ready.ok) return ready
+  const run = rehearsals(door, ready.value.prepared, flags)
+  if (!run.ok) return run
+  return done({ ...ready.value, rehearsals: run.value }, ready.warnings)
+}
+
+/** The same with bands. */
+export async function openBanded(
   door: Door,
   path: string,
-  flags: Pick<RehearseFlags, 'mechanism' | 'vessel' | 'band' | 'seed'>,
-): Outcome<Rehearsed> {
-  const prepared = openPrepared(door, path, flags.mechanism)
-  if (!prepared.ok) return prepared
-  const run = rehearsals(door, prepared.value, flags)
-  if (!run.ok) return run
-  return done({ prepared: prepared.value, rehearsals: run.value }, prepared.warnings)
+  flags: Pick<RehearseFlags, 'mechanism' | 'vessel' | 'band' | 'seed' | 'threads'>,
+): Promise<Outcome<Rehearsed>> {
+  const rehearsed = openRehearsed(door, path, flags)
+  if (!rehearsed.ok) return rehearsed
+  const banded = await withBands(door, rehearsed.value, rehearsed.value.rehearsals, flags)
+  return banded.ok ? done({ ...rehearsed.value, rehearsals: banded.value }, rehearsed.warnings) : banded
 }
 
 /** Writes the pictures asked for; gives their paths. */
-function writePictures(door: Door, path: string, flags: RehearseFlags, r: Rehearsed): Outcome<readonly string[]> {
+function writeAsked(door: Door, path: string, flags: RehearseFlags, r: Rehearsed): Outcome<readonly string[]> {
   const [first] = r.rehearsals
   const { title } = r.prepared.demonstration
   const sheet = () => rehearsalSheet(title, r.rehearsals, r.prepared.cautions, bookFor(r.prepared.mechanism))
-  const wishes: readonly (readonly [string | undefined, () => string])[] = [
-    ...(first
-      ? ([
-          [
-            flags.stripSvg,
-            () =>
-              drawStrip({
-                samples: first.strip,
-                turns: first.turns,
-                widthPx: SVG_WIDTH_PX,
-                heightPx: SVG_STRIP_PX,
-                label: `Predicted colour against time, vessel ${first.vessel}`,
-              }),
-          ],
-          [
-            flags.tracesSvg,
-            () =>
-              drawTraces({
-                traces: first.traces,
-                widthPx: SVG_WIDTH_PX,
-                bandPx: SVG_BAND_PX,
-                label: `Predicted traces, vessel ${first.vessel}`,
-              }),
-          ],
-        ] as const)
-      : []),
-    [flags.html, () => htmlPage(title, [sheet()], imprint(door, path))],
-  ]
-  return gather(wishes.flatMap(([to, text]) => (to === undefined ? [] : [writeOrRefuse(door, to, text())])))
+  const strip = (): string =>
+    drawStrip({
+      samples: first!.strip,
+      turns: first!.turns,
+      widthPx: SVG_WIDTH_PX,
+      heightPx: SVG_STRIP_PX,
+      label: `Predicted colour against time, vessel ${first!.vessel}`,
+    })
+  const traces = (): string =>
+    drawTraces({
+      traces: first!.traces,
+      widthPx: SVG_WIDTH_PX,
+      bandPx: SVG_BAND_PX,
+      label: `Predicted traces, vessel ${first!.vessel}`,
+    })
+  const drawn =
+    first === undefined ? [] : [writePictures(door, [flags.stripSvg, flags.out], strip), writePictures(door, [flags.tracesSvg], traces)]
+  const page = flags.html === undefined ? [] : [writeOrRefuse(door, flags.html, htmlPage(title, [sheet()], imprint(door, path)))]
+  const written = gather(drawn)
+  const paged = gather(page)
+  if (!written.ok) return written
+  return paged.ok ? done([...written.value.flat(), ...paged.value]) : paged
 }
 
 export const rehearseCommand = buildCommand<RehearseFlags, [string], Door>({
@@ -93,12 +94,14 @@ export const rehearseCommand = buildCommand<RehearseFlags, [string], Door>({
       stripSvg: outFlag('Write the colour strip of the first vessel as SVG'),
       tracesSvg: outFlag('Write the traces of the first vessel as SVG'),
       html: outFlag('Write the rehearsal sheet as one HTML page'),
+      out: pictureFlag('Write the colour strip of the first vessel as a picture, SVG or PNG by its ending'),
+      ...threadsFlag,
     },
     positional: fileArgument,
   },
-  func(flags, path) {
-    answerOf(this, flags, 'rehearse', path, openRehearsed(this, path, flags), (r, warnings) => {
-      const written = writePictures(this, path, flags, r)
+  async func(flags, path) {
+    answerOf(this, flags, 'rehearse', path, await openBanded(this, path, flags), (r, warnings) => {
+      const written = writeAsked(this, path, flags, r)
       if (!written.ok) return written
       const { prepared } = r
       const { title } = prepared.demonstration

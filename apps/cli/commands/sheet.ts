@@ -10,8 +10,8 @@ import { bookFor, dayFacts } from '../desk.ts'
 import { imprint } from '../imprint.ts'
 import type { Door } from '../terminal/door.ts'
 import { writeOrRefuse } from '../write.ts'
-import { answerFlags, bandFlags, fileArgument, mechanismFlag, outFlag } from './flags.ts'
-import { openRehearsed, type Rehearsed } from './rehearse.ts'
+import { answerFlags, bandFlags, fileArgument, mechanismFlag, outFlag, threadsFlag } from './flags.ts'
+import { openBanded, type Rehearsed } from './rehearse.ts'
 
 interface Flags {
   readonly json: boolean
@@ -20,6 +20,7 @@ interface Flags {
   readonly band: number
   readonly seed: number
   readonly out?: string
+  readonly threads?: number
 }
 
 interface Day extends Rehearsed {
@@ -31,13 +32,13 @@ export function sheetPath(path: string): string {
   return `${basename(path).replace(/\.ya?ml$/i, '')}.html`
 }
 
-function openDay(door: Door, path: string, flags: Flags): Outcome<Day> {
-  const rehearsed = openRehearsed(door, path, flags)
+async function openDay(door: Door, path: string, flags: Flags): Promise<Outcome<Day>> {
+  const rehearsed = await openBanded(door, path, flags)
   if (!rehearsed.ok) return rehearsed
   const { prepared, rehearsals } = rehearsed.value
   const plans = gather(rehearsals.map((r) => clearVessel(prepared, r, dayFacts())))
   if (!plans.ok) return plans
-  return done({ prepared, rehearsals, plans: plans.value }, [...rehearsed.warnings, ...plans.warnings])
+  return done({ ...rehearsed.value, plans: plans.value }, [...rehearsed.warnings, ...plans.warnings])
 }
 
 /** Every paper, in the order of the day. */
@@ -64,12 +65,13 @@ const flags = {
   ...answerFlags,
   ...mechanismFlag,
   ...bandFlags,
+  ...threadsFlag,
   out: outFlag('Where to write the page (default: the name of the file, in this folder)'),
 } as const
 
 function run(command: 'sheet' | 'day') {
-  return function (this: Door, given: Flags, path: string): void {
-    answerOf(this, given, command, path, openDay(this, path, given), (day, warnings): Outcome<Answer> => {
+  return async function (this: Door, given: Flags, path: string): Promise<void> {
+    answerOf(this, given, command, path, await openDay(this, path, given), (day, warnings): Outcome<Answer> => {
       const { title } = day.prepared.demonstration
       const papers = papersOf(day)
       const out = writeOrRefuse(this, given.out ?? sheetPath(path), htmlPage(title, papers, imprint(this, path)))

@@ -3,16 +3,27 @@ import { buildCommand } from '@stricli/core'
 import { done, type Outcome } from '@beakertide/basis/problems'
 import { carpetSheet, drawCarpet, variedWords } from '@beakertide/core/papers'
 import type { Carpet } from '@beakertide/core/rehearsal'
-import { varyVessel } from '@beakertide/demonstration'
-import { answerOf } from '../answer.ts'
-import { bookFor, dayFacts } from '../desk.ts'
+import { carpetOver } from '@beakertide/demonstration'
+import { answerOf, EXIT } from '../answer.ts'
+import { atWork } from '../at-work.ts'
+import { bookFor } from '../desk.ts'
 import type { Door } from '../terminal/door.ts'
 import { drawCarpetText } from '../terminal/draw-carpet.ts'
 import { lookOf } from '../terminal/look.ts'
 import { progressOn } from '../terminal/progress.ts'
-import { writeOrRefuse } from '../write.ts'
+import { writePictures } from '../write.ts'
 import { type OpenVessel, openVessel, stepsFlag, textFlag } from './carpet-flags.ts'
-import { answerFlags, anyText, countingNumber, fileArgument, mechanismFlag, outFlag, vesselFlag } from './flags.ts'
+import {
+  answerFlags,
+  anyText,
+  countingNumber,
+  fileArgument,
+  mechanismFlag,
+  outFlag,
+  pictureFlag,
+  threadsFlag,
+  vesselFlag,
+} from './flags.ts'
 
 interface Flags {
   readonly json: boolean
@@ -25,24 +36,24 @@ interface Flags {
   readonly steps?: 'linear' | 'log'
   readonly rows: number
   readonly svg?: string
+  readonly out?: string
+  readonly threads?: number
 }
 
 const SVG_WIDTH_PX = 1000
 const SVG_ROW_PX = 30
 
-function openCarpet(door: Door, path: string, flags: Flags): Outcome<OpenVessel & { readonly carpet: Carpet }> {
+async function openCarpet(door: Door, path: string, flags: Flags): Promise<Outcome<OpenVessel & { readonly carpet: Carpet }>> {
   const open = openVessel(door, path, flags)
   if (!open.ok) return open
   const progress = progressOn(door.process.stderr, () => door.now())
-  const carpet = varyVessel(
-    open.value.prepared,
-    {
+  const carpet = await atWork(door, open.value, flags, (day) =>
+    carpetOver(day, {
       vessel: open.value.vessel,
       range: { what: flags.what, from: flags.from, to: flags.to, steps: flags.steps },
       rows: flags.rows,
       onRow: (n, of) => progress.update(n, of, `${flags.what} varied: row`),
-    },
-    dayFacts(),
+    }),
   )
   progress.finish()
   return carpet.ok ? done({ ...open.value, carpet: carpet.value }, open.warnings) : carpet
@@ -66,19 +77,20 @@ export const varyCommand = buildCommand<Flags, [string], Door>({
       steps: stepsFlag('Equal steps (linear) or equal ratios (log)'),
       rows: { kind: 'parsed', parse: countingNumber, brief: 'Strips', default: '9', placeholder: 'n' },
       svg: outFlag('Write the carpet as SVG'),
+      out: pictureFlag('Write the carpet as a picture, SVG or PNG by its ending'),
+      ...threadsFlag,
     },
     positional: fileArgument,
   },
-  func(flags, path) {
-    answerOf(this, flags, 'vary', path, openCarpet(this, path, flags), ({ prepared, carpet }, warnings) => {
+  async func(flags, path) {
+    answerOf(this, flags, 'vary', path, await openCarpet(this, path, flags), ({ prepared, carpet }, warnings) => {
       const { title } = prepared.demonstration
-      const written: string[] = []
-      if (flags.svg !== undefined) {
-        const label = `Predicted colour against time over ${variedWords(carpet.varied, carpet.unit)}, vessel ${carpet.vessel}`
-        const to = writeOrRefuse(this, flags.svg, drawCarpet({ carpet, widthPx: SVG_WIDTH_PX, rowPx: SVG_ROW_PX, label }))
-        if (!to.ok) return to
-        written.push(to.value)
-      }
+      const label = `Predicted colour against time over ${variedWords(carpet.varied, carpet.unit)}, vessel ${carpet.vessel}`
+      const pictures = writePictures(this, [flags.svg, flags.out], () =>
+        drawCarpet({ carpet, widthPx: SVG_WIDTH_PX, rowPx: SVG_ROW_PX, label }),
+      )
+      if (!pictures.ok) return pictures
+      const written = pictures.value
       const book = bookFor(prepared.mechanism)
       return {
         command: 'vary',
@@ -90,6 +102,7 @@ export const varyCommand = buildCommand<Flags, [string], Door>({
         drawing: drawCarpetText(carpet, lookOf(this, flags.plain)),
         ...(written.length > 0 ? { last: `Wrote ${written.join(', ')}.` } : {}),
         result: { title, carpet, written },
+        exit: carpet.stopped ? EXIT.problems : EXIT.done,
       }
     })
   },

@@ -1,5 +1,6 @@
 /** What a command may touch of the world outside: files, streams, clock. Commands get it as their context, tests give their own. */
 import { readFileSync, realpathSync, statSync, writeFileSync } from 'node:fs'
+import { availableParallelism } from 'node:os'
 import { basename, dirname, join } from 'node:path'
 
 export type Read = { readonly ok: true; readonly text: string } | { readonly ok: false; readonly why: string }
@@ -17,6 +18,11 @@ export interface Door {
   /** Text of the file of this bare name in the folder of `document`; a link that leads out of that folder is not followed. */
   readBeside(document: string, name: string, mostBytes: number): Read
   writeText(path: string, text: string): Written
+  writeBytes(path: string, bytes: Uint8Array): Written
+  /** Threads that long work may use when it is not told; 0: none besides this one. */
+  readonly threads: number
+  /** Calls `listener` at the first interruption (Ctrl-C) from now on; the function that comes back takes it away. */
+  onInterrupt(listener: () => void): () => void
   /** Milliseconds, for measuring. */
   now(): number
   /** Date and time for the foot of a sheet. */
@@ -54,6 +60,16 @@ function readText(path: string, mostBytes: number): Read {
   }
 }
 
+function write(path: string, content: string | Uint8Array): Written {
+  try {
+    writeFileSync(path, content)
+    return { ok: true }
+  } catch (error) {
+    const why = fileFault(error)
+    return { ok: false, why: why === 'there is no such file' ? 'there is no such folder' : why }
+  }
+}
+
 const two = (n: number): string => String(n).padStart(2, '0')
 
 /** The real door of this process. */
@@ -72,14 +88,12 @@ export function realDoor(): Door {
       }
       return readText(path, mostBytes)
     },
-    writeText(path, text) {
-      try {
-        writeFileSync(path, text)
-        return { ok: true }
-      } catch (error) {
-        const why = fileFault(error)
-        return { ok: false, why: why === 'there is no such file' ? 'there is no such folder' : why }
-      }
+    writeText: write,
+    writeBytes: write,
+    threads: availableParallelism(),
+    onInterrupt(listener) {
+      process.once('SIGINT', listener)
+      return () => void process.removeListener('SIGINT', listener)
     },
     now: () => performance.now(),
     today() {

@@ -8,6 +8,8 @@ export interface Call {
   readonly code: number | string | null | undefined
   /** Path -> text of every file written. */
   readonly written: ReadonlyMap<string, string>
+  /** Path -> bytes of every picture of dots written. */
+  readonly bytes: ReadonlyMap<string, Uint8Array>
   /** Paths asked for. */
   readonly read: readonly string[]
 }
@@ -21,6 +23,8 @@ export interface Scene {
   /** Milliseconds each look at the clock takes. */
   readonly tickMs?: number
   readonly unwritable?: boolean
+  /** Somebody presses Ctrl-C as soon as long work begins. */
+  readonly interrupted?: boolean
 }
 
 const example = (name: string): string => new URL(`../../../examples/${name}`, import.meta.url).pathname
@@ -33,6 +37,7 @@ export async function call(args: readonly string[], scene: Scene = {}): Promise<
   let err = ''
   let clock = 0
   const written = new Map<string, string>()
+  const bytes = new Map<string, Uint8Array>()
   const read: string[] = []
   const { files = {}, terminal = false, columns = 100, env = {}, tickMs = 0 } = scene
   const disk = realDoor()
@@ -57,9 +62,19 @@ export async function call(args: readonly string[], scene: Scene = {}): Promise<
       written.set(path, text)
       return { ok: true }
     },
+    writeBytes(path, content) {
+      if (scene.unwritable) return { ok: false, why: 'there is no such folder' }
+      bytes.set(path, content)
+      return { ok: true }
+    },
+    threads: 0,
+    onInterrupt(listener) {
+      if (scene.interrupted) listener()
+      return () => undefined
+    },
     now: () => (clock += tickMs),
     today: () => '2025-01-01 12:00',
   }
   await main(args, door)
-  return { out, err, code: door.process.exitCode, written, read }
+  return { out, err, code: door.process.exitCode, written, bytes, read }
 }
