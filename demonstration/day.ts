@@ -1,6 +1,6 @@
 /** The day in order: every room called once, from the document to the leftovers. Pure: facts, mechanism and seed are given. */
 import { done, inReadingOrder, invariant, type Outcome, type Problem } from '@beakertide/basis/problems'
-import { type CautionScene, type Cautions, cautionsFor, type HazardFacts, refusals, sceneOf } from '@beakertide/core/cautions'
+import { type Caution, type CautionScene, type Cautions, cautionsFor, type HazardFacts, refusals, sceneOf } from '@beakertide/core/cautions'
 import { type ClearingFacts, type ClearingOptions, type ClearingPlan, planClearing, type Price } from '@beakertide/core/clearing'
 import { type Glassware, type MakeUp, makeUp, readPrice } from '@beakertide/core/makeup'
 import { findSubstance, formationEnthalpy, type MatterFacts, type Substance } from '@beakertide/core/matter'
@@ -58,6 +58,19 @@ export function substancesOf(d: Demonstration, matter: MatterFacts): Readonly<Re
   return out
 }
 
+/** Pouring that boils and splashes is a caution like any other: it refuses, and a stated control is printed beside it. */
+function asCaution(problem: Problem): Caution {
+  return {
+    code: problem.code,
+    severity: 4,
+    about: problem.where,
+    what: problem.what,
+    instead: `${problem.todo.charAt(0).toUpperCase()}${problem.todo.slice(1)}.`,
+    refuses: true,
+    source: { source: 'heat balance of the pours, core/mixture', seen: 'computed' },
+  }
+}
+
 /** What stands in the vessel, mol/L as entered, with the gases that every liquid takes up from the air. */
 function startMixture(inventory: Inventory, facts: DayFacts): Readonly<Record<string, number>> {
   const out: Record<string, number> = {}
@@ -75,20 +88,19 @@ export function prepare(d: Demonstration, mechanism: Mechanism, facts: DayFacts)
   if (!made.ok) return made
   const scene: Outcome<CautionScene> = sceneOf(made.value, substancesOf(d, facts.matter), d.vessels, d.room, d.controls)
   if (!scene.ok) return scene
-  const cautions = cautionsFor(scene.value, facts.hazards)
+  const mixes = d.vessels.map((vessel) => ({ vessel, mixed: mix(vessel, made.value.solutions, facts) }))
+  const boiling = mixes.flatMap(({ mixed }) => (mixed.ok ? mixed.warnings : [])).filter((w) => w.danger === true)
+  const cautions = cautionsFor(scene.value, facts.hazards, { equilibria: facts.equilibria, more: boiling.map(asCaution) })
   if (!cautions.ok) return cautions
   if (cautions.value.refused) return { ok: false, problems: refusals(cautions.value) }
   const warnings: Problem[] = [...made.warnings, ...cautions.warnings]
   const problems: Problem[] = []
   const poured: PouredVessel[] = []
-  for (const vessel of d.vessels) {
-    const mixed = mix(vessel, made.value.solutions, facts)
+  for (const { vessel, mixed } of mixes) {
     if (!mixed.ok) {
       problems.push(...mixed.problems)
       continue
     }
-    // Pouring that boils and splashes is refused like any other danger, unless the document states how it is controlled.
-    problems.push(...mixed.warnings.filter((w) => w.danger === true && d.controls[w.code] === undefined))
     warnings.push(...mixed.warnings)
     const settled = settle(mixed.value, mixed.value.temperatureK, facts.equilibria)
     warnings.push(...(settled.ok ? settled.warnings : settled.problems))

@@ -8,7 +8,8 @@ export interface Demonstration {
   readonly schema: 1
   readonly title: string
   readonly story: string
-  readonly room: { readonly temperatureK: number; readonly volumeM3: number | null }
+  /** Air changes in room volumes an hour; absent when not stated. */
+  readonly room: { readonly temperatureK: number; readonly volumeM3: number | null; readonly airChangesPerH?: number }
   readonly bottles: readonly Bottle[]
   readonly solutions: readonly SolutionRecipe[]
   readonly vessels: readonly Vessel[]

@@ -33,6 +33,8 @@ export const documentKeys = {
 
 /** Defaults, each said in docs/demonstration-format.md: 20 degC is the reference temperature of volumetric glass (ISO 384, memory). */
 const DEFAULT_ROOM_K = 293.15
+/** A hundred air changes an hour: more is a hood, not a room (our choice). */
+const MOST_AIR_CHANGES_PER_S = 100 / 3600
 /** Ten minutes show most demonstrations whole; assumed. */
 const DEFAULT_REHEARSE_S = 600
 const DEFAULT_TOOLS: BalanceAndGlass = { balanceReadabilityG: 0.01, glassClass: 'B' }
@@ -43,7 +45,11 @@ function readRoom(tree: Tree | undefined, document: Fields, notes: Notes): Demon
     ? fieldsOf(
         tree,
         'room',
-        { required: [], optional: ['temperature', 'volume'], example: '"room: { temperature: 21 degC, volume: 120 m3 }"' },
+        {
+          required: [],
+          optional: ['temperature', 'volume', 'air changes'],
+          example: '"room: { temperature: 21 degC, volume: 120 m3, air changes: 3 /h }"',
+        },
         notes,
       )
     : null
@@ -69,7 +75,18 @@ function readRoom(tree: Tree | undefined, document: Fields, notes: Notes): Demon
   const volume = volumeTree
     ? quantityOf(volumeTree, 'room, volume', ['volume'], notes, { from: 1000, to: 1e9, why: 'a room; write m3' })
     : null
-  return { temperatureK: temperature?.value ?? DEFAULT_ROOM_K, volumeM3: volume ? volume.value / 1000 : null }
+  const changesTree = f.get('air changes')
+  const changes = changesTree
+    ? quantityOf(changesTree, 'room, air changes', ['rate'], notes, {
+        to: MOST_AIR_CHANGES_PER_S,
+        why: 'a room, not a wind tunnel; write "3 /h"',
+      })
+    : null
+  return {
+    temperatureK: temperature?.value ?? DEFAULT_ROOM_K,
+    volumeM3: volume ? volume.value / 1000 : null,
+    ...(changes ? { airChangesPerH: changes.value * 3600 } : {}),
+  }
 }
 
 function readView(tree: Tree | undefined, notes: Notes): Demonstration['view'] {
@@ -223,7 +240,7 @@ function readDocument(tree: Tree, known: KnownFacts, notes: Notes): Demonstratio
     ? readSolutions(solutionsTree, 'solutions', bottleNames, notes)
     : { solutions: [], names: null }
   const vesselsTree = f.get('vessels')
-  const vessels = vesselsTree ? readVessels(vesselsTree, 'vessels', solutionNames, notes) : []
+  const vessels = vesselsTree ? readVessels(vesselsTree, 'vessels', solutionNames, bottleNames, notes) : []
   const wantedTree = f.get('wanted')
   const wanted = wantedTree
     ? fieldsOf(wantedTree, 'wanted', { required: ['length'], optional: [], example: '"wanted: { length: 6 min }"' }, notes)

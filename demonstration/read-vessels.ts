@@ -12,10 +12,10 @@ const pourExample = '"300 mL of A at 10 s" or "{ pour: A, volume: 300 mL, at: 10
 /** All keys a vessel and a pour may have. */
 export const vesselKeys = {
   required: [],
-  optional: ['holds', 'depth', 'pours', 'stirred', 'count', 'like', 'starts at'],
+  optional: ['holds', 'depth', 'pours', 'stirred', 'count', 'like', 'starts at', 'closed', 'shaken', 'held before'],
   example: vesselExample,
 }
-export const pourKeys = { required: ['pour', 'volume'], optional: ['at'], example: pourExample }
+export const pourKeys = { required: ['pour', 'volume'], optional: ['at', 'temperature'], example: pourExample }
 
 /** A glass of ordinary width, for whoever states no depth; assumed, and said so. */
 const ASSUMED_DEPTH_CM = 5
@@ -28,10 +28,14 @@ export interface WrittenPour {
   readonly solution: string
   readonly volume: Quantity
   readonly atS: number
+  /** As poured, K; the solution's own when absent. */
+  readonly temperatureK?: number
   readonly span: Pour['span']
 }
 
 const volumeRange = { positive: true } as const
+/** Water is liquid there; hotter pours boil in the hand. */
+const pouredRange = { from: 273.15, to: 373.15, why: 'a liquid that is poured' } as const
 const timeRange = { to: LONGEST_S, why: 'two days' } as const
 
 /** "300 mL of A at 10 s" */
@@ -63,8 +67,11 @@ function readPour(tree: Tree, where: string, notes: Notes): WrittenPour | null {
   const solution = pourTree ? scalarOf(pourTree, `${where}, pour`, '"pour: A"', notes)?.text.trim() : undefined
   const volume = volumeTree ? quantityOf(volumeTree, `${where}, volume`, ['volume'], notes, volumeRange) : null
   const at = atTree ? quantityOf(atTree, `${where}, at`, ['time'], notes, timeRange) : undefined
-  if (solution === undefined || !volume || at === null) return null
-  return { solution, volume, atS: at?.value ?? 0, span: pourTree?.span ?? f.span }
+  const warmTree = f.get('temperature')
+  const warm = warmTree ? quantityOf(warmTree, `${where}, temperature`, ['temperature'], notes, pouredRange) : undefined
+  if (solution === undefined || !volume || at === null || warm === null) return null
+  const temperature = warm ? { temperatureK: warm.value } : {}
+  return { solution, volume, atS: at?.value ?? 0, ...temperature, span: pourTree?.span ?? f.span }
 }
 
 /** All pours of a list; a solution that was never made is a problem where it is poured. */
@@ -100,6 +107,25 @@ export function readPours(tree: Tree, about: string, solutions: readonly string[
   return pours
 }
 
+/** One name or a list of names of what the vessel held before; each must be a solution or a bottle of the document. */
+function readHeldBefore(tree: Tree, where: string, known: readonly string[] | null, notes: Notes): readonly string[] {
+  const trees = tree.kind === 'list' ? tree.items : [tree]
+  return trees.flatMap((item) => {
+    const name = scalarOf(item, `${where}, held before`, '"held before: A" or "held before: [ A, peroxide ]"', notes)?.text.trim()
+    if (name === undefined) return []
+    if (!known || known.includes(name)) return [name]
+    const hint = suggestion(name, known)
+    report(
+      notes,
+      'unknown-contents',
+      { where, span: item.span },
+      `"${short(name)}" is neither a solution nor a bottle of this document`,
+      hint === '' ? 'name what stood in the vessel, or leave the entry out when it was rinsed' : hint,
+    )
+    return []
+  })
+}
+
 /** A vessel with its pours as written; `complete` is false when one of them could not be read. */
 export interface WrittenVessel {
   readonly vessel: Vessel
@@ -113,6 +139,7 @@ export interface WrittenVessel {
 function readVessel(
   e: TreeEntry,
   solutions: readonly string[] | null,
+  bottles: readonly string[] | null,
   before: readonly WrittenVessel[],
   notes: Notes,
 ): WrittenVessel | null {
@@ -146,6 +173,13 @@ function readVessel(
     : null
   const stirredTree = f.get('stirred')
   const stirred = stirredTree ? flagOf(stirredTree, `${where}, stirred`, notes) : (model?.vessel.stirred ?? true)
+  const closedTree = f.get('closed')
+  const closed = closedTree ? flagOf(closedTree, `${where}, closed`, notes) : (model?.vessel.closed ?? false)
+  const shakenTree = f.get('shaken')
+  const shaken = shakenTree ? flagOf(shakenTree, `${where}, shaken`, notes) : (model?.vessel.shaken ?? false)
+  const heldTree = f.get('held before')
+  const known = solutions && bottles ? [...solutions, ...bottles] : null
+  const heldBefore = heldTree ? readHeldBefore(heldTree, where, known, notes) : []
   const countTree = f.get('count')
   const count = countTree ? countOf(countTree, `${where}, count`, MOST_VESSELS, notes) : 1
   const startTree = f.get('starts at')
@@ -182,8 +216,17 @@ function readVessel(
       id: e.key,
       capacityL: holds?.value ?? null,
       depthCm: depth?.value ?? model?.vessel.depthCm ?? ASSUMED_DEPTH_CM,
-      pours: shifted.map((p) => ({ solution: p.solution, volumeL: p.volume.value, atS: p.atS, ...(p.span ? { span: p.span } : {}) })),
+      pours: shifted.map((p) => ({
+        solution: p.solution,
+        volumeL: p.volume.value,
+        atS: p.atS,
+        ...(p.temperatureK === undefined ? {} : { temperatureK: p.temperatureK }),
+        ...(p.span ? { span: p.span } : {}),
+      })),
       stirred: stirred ?? true,
+      ...(closed ? { closed } : {}),
+      ...(shaken ? { shaken } : {}),
+      ...(heldBefore.length > 0 ? { heldBefore } : {}),
       count: count ?? 1,
       span: e.keySpan,
     },
@@ -191,7 +234,13 @@ function readVessel(
 }
 
 /** All vessels that could be read. */
-export function readVessels(tree: Tree, about: string, solutions: readonly string[] | null, notes: Notes): readonly WrittenVessel[] {
+export function readVessels(
+  tree: Tree,
+  about: string,
+  solutions: readonly string[] | null,
+  bottles: readonly string[] | null,
+  notes: Notes,
+): readonly WrittenVessel[] {
   const entries = mapOf(tree, about, vesselExample, notes)
   if (!entries) return []
   if (entries.length === 0)
@@ -199,7 +248,7 @@ export function readVessels(tree: Tree, about: string, solutions: readonly strin
   const vessels: WrittenVessel[] = []
   for (const e of entries) {
     if (!isName(e.key, about, e.keySpan, notes)) continue
-    const vessel = readVessel(e, solutions, vessels, notes)
+    const vessel = readVessel(e, solutions, bottles, vessels, notes)
     if (vessel) vessels.push(vessel)
   }
   return vessels

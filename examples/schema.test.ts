@@ -65,7 +65,7 @@ describe('the published schema', () => {
 title: Everything
 story: All keys at once.
 reaction: blue-bottle
-room: { temperature: 21 degC, volume: 100 m3 }
+room: { temperature: 21 degC, volume: 100 m3, air changes: 3 /h }
 bottles:
   a: { substance: x, hydrate: anhydrous, purity: 99 %, density: 1 g/mL, pack: 1 kg, price: a little, opened: today }
   b: { substance: x, strength: 3 % w/w, assay: { by: iodometric, take: 5 mL, dilute to: 50 mL, aliquot: 5 mL, titrant: 0.1 M, used: 20 mL, blank: 0 mL } }
@@ -73,7 +73,7 @@ bottles:
 solutions:
   A: { make: 1 L, with: { a: { in solution: 1 M, weighed: 5 g }, b: { in the mix: 1 mM, measured: 5 mL }, c: { volume: 5 mL } }, temperature: 20 degC, stored at: 5 degC }
 vessels:
-  one: { holds: 1 L, depth: 5 cm, stirred: no, count: 2, pours: [{ pour: A, volume: 100 mL, at: 5 s }] }
+  one: { holds: 1 L, depth: 5 cm, stirred: no, count: 2, pours: [{ pour: A, volume: 100 mL, at: 5 s, temperature: 40 degC }], closed: no, shaken: yes, held before: [A] }
   two: { like: one, starts at: 5 s }
 view: { light: warm led, adaptation: full }
 wanted: { length: 5 min }

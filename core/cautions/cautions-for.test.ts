@@ -78,6 +78,7 @@ const shelf = {
   bromate: [substance('potassium bromate', 'KBrO3', '7758-01-2', 167, 'K+ BrO3-'), 1],
   bromide: [substance('potassium bromide', 'KBr', '7758-02-3', 119, 'K+ Br-'), 1],
   ammoniumCerium: [substance('ammonium cerium(IV) nitrate', '(NH4)2Ce(NO3)6', '16774-21-3', 548.2, '2 NH4+ Ce4+ 6 NO3-'), 1],
+  oxalic: [substance('oxalic acid', 'H2C2O4', '144-62-7', 90.03, 'H2C2O4'), 1],
   malonic: [substance('malonic acid', 'C3H4O4', '141-82-2', 104.06, 'MA'), 1],
   manganese: [substance('manganese(II) sulfate monohydrate', 'MnSO4·H2O', '10034-96-5', 169.01, 'Mn2+ SO4^2- H2O'), 1],
   thiocyanate: [substance('potassium thiocyanate', 'KSCN', '333-20-0', 97.18, 'K+ SCN-'), 1],
@@ -101,6 +102,11 @@ interface Sketch {
   readonly pours?: readonly (readonly [string, number])[]
   readonly bottles?: readonly Shelf[]
   readonly capacityL?: number | null
+  readonly closed?: boolean
+  readonly shaken?: boolean
+  /** Temperature of every pour, degC. */
+  readonly celsius?: number
+  readonly heldBefore?: readonly string[]
   readonly room?: number | null
   readonly controls?: Record<string, string>
 }
@@ -133,7 +139,15 @@ function scene(sketch: Sketch): CautionScene {
               id: 'jar',
               capacityL: sketch.capacityL === undefined ? 2 : sketch.capacityL,
               count: 1,
-              pours: sketch.pours.map(([solution, volumeL], atS) => ({ solution, volumeL, atS })),
+              pours: sketch.pours.map(([solution, volumeL], atS) => ({
+                solution,
+                volumeL,
+                atS,
+                ...(sketch.celsius === undefined ? {} : { temperatureK: 273.15 + sketch.celsius }),
+              })),
+              closed: sketch.closed ?? false,
+              shaken: sketch.shaken ?? false,
+              heldBefore: sketch.heldBefore ?? [],
             },
           ],
     room: { temperatureK: 298.15, volumeM3: sketch.room === undefined ? 100 : sketch.room },
@@ -197,6 +211,56 @@ describe('refused by default', () => {
       'acetone, 4 % peroxide and acid',
       poured({ acetone: 0.5, dilutesulfuric: 0.1 }, { peroxide30: 2.35 }),
       'cautions/peroxide-ketone-acid-dilute',
+      'never',
+    ],
+    [
+      'acetone, peroxide and acid at some mmol/L',
+      poured({ acetone: 0.01, dilutesulfuric: 0.01 }, { peroxide3: 0.01 }),
+      'cautions/peroxide-ketone-acid-dilute',
+      'never',
+    ],
+    ['acetone with strong peroxide, no acid', poured({ acetone: 2 }, { peroxide30: 8 }), 'cautions/peroxide-ketone', 'never'],
+    [
+      '1 mol/L hydrochloric acid with 3 mol/L peroxide',
+      poured({ hcl: 1 }, { peroxide30: 3 }),
+      'cautions/peroxide-hydrochloric-strong',
+      'liftable',
+    ],
+    ['iodate in strong hydrochloric acid', poured({ iodate: 0.1 }, { hcl: 3 }), 'cautions/iodate-hydrochloric-strong', 'liftable'],
+    [
+      'hot permanganate and oxalate',
+      { ...poured({ permanganate: 0.02 }, { oxalic: 0.1, dilutesulfuric: 0.5 }), celsius: 65 },
+      'cautions/hot-oxalate-permanganate',
+      'liftable',
+    ],
+    [
+      'warm peroxide with a catalyst',
+      { ...poured({ peroxide3: 0.88 * 1.4 }, { iodide: 0.2 }), celsius: 45 },
+      'cautions/hot-peroxide-catalyst',
+      'liftable',
+    ],
+    [
+      'thiocyanate in warm dilute acid',
+      { ...poured({ thiocyanate: 0.01 }, { dilutesulfuric: 0.1 }), celsius: 50 },
+      'cautions/cyanide-acid-hot',
+      'never',
+    ],
+    [
+      'a foaming cylinder full to four fifths',
+      { ...poured({ peroxide3: 0.88 }, { iodide: 0.2 }), capacityL: 0.12 },
+      'cautions/foams-over',
+      'liftable',
+    ],
+    [
+      'a closed vessel with peroxide',
+      { ...poured({ peroxide3: 0.5 }, { iodide: 0.1 }), capacityL: 0.2, closed: true },
+      'cautions/closed-vessel-bursts',
+      'never',
+    ],
+    [
+      'a closed vessel with very little gas to come',
+      { ...poured({ peroxide3: 0.02 }, { iodide: 0.01 }), capacityL: 0.2, closed: true },
+      'cautions/closed-vessel-pressure',
       'liftable',
     ],
     ['strong peroxide and concentrated sulfuric acid', poured({ sulfuric: 9 }, { peroxide30: 8 }), 'cautions/peroxide-sulfuric', 'never'],
@@ -326,6 +390,9 @@ describe('not refused', () => {
     ['permanganate fading in acid oxalate', poured({ permanganate: 0.01 }, { malonic: 0.1, dilutesulfuric: 0.5 })],
     ['acid and alkali of school strength', poured({ soda: 1 }, { hcl: 1 })],
     ['glucose in alkali', { solutions: { A: { glucose: 0.1, soda: 0.5 } }, pours: [['A', 0.1]] }],
+    ['warm water into a warm dilute permanganate', { ...poured({ permanganate: 0.002 }, { oxalic: 0.05 }), celsius: 38 }],
+    ['blue bottle, stoppered and shaken', { ...poured({ glucose: 0.4 }, { soda: 1 }), closed: true, shaken: true, capacityL: 0.3 }],
+    ['iodate with dilute hydrochloric acid', poured({ iodate: 0.02 }, { hcl: 0.2 })],
     ['bleach and acid only side by side on the shelf', { bottles: ['bleach', 'dilutesulfuric'] }],
   ]
   for (const [name, sketch] of quiet) it(name, () => expect(inForce(cautions(sketch))).toEqual([]))
@@ -355,7 +422,8 @@ describe('surplus from the bottles with clearing reagents', () => {
 
 describe('every output', () => {
   it('is headed by the standing lines, whatever is in it', () => {
-    expect(cautions({}).standing).toBe(standingLines)
+    expect(cautions({}).standing).toEqual(standingLines)
+    expect(cautions(poured({ iodate: 0.2 }, { iodide: 1 })).standing.slice(0, standingLines.length)).toEqual(standingLines)
     expect(standingLines.join(' ')).toMatch(/Goggles[\s\S]*3 m or more[\s\S]*Acid into water[\s\S]*local authority/)
   })
   it('has refusals in force first, then by severity', () => {

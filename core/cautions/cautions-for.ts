@@ -1,14 +1,19 @@
 /** All cautions of a demonstration: bottles, solutions, what meets, vapours, heat; go or no-go. */
 import { type Outcome, type Problem, done, suggestion } from '@beakertide/basis/problems'
+import type { EquilibriumFacts } from '../mixture/index.ts'
+import { airCourse, courseWords } from './air-course.ts'
+import type { AirCourse } from './air-limits.ts'
 import { type Caution, type Cautions, isInForce } from './caution.ts'
-import { type Content, bareFormula, clearingReagent, contentOfBottle, contentOfSolution, takeVolume, together } from './contents.ts'
+import { type Content, bareFormula, clearingReagent, contentOfBottle, contentOfSolution, together } from './contents.ts'
+import { extremePh } from './extreme-ph.ts'
 import type { HazardFacts } from './hazard-facts.ts'
-import { heatAndFoam, neutralisationCaution } from './heat-and-foam.ts'
 import { onceEach, pairCautions } from './pairs.ts'
-import { airCaution, gasesNow, mostGases } from './room-air.ts'
+import { protectionLines } from './protection.ts'
+import { EXAMPLE_ROOM_M3, airCaution, gasesNow, mostGases } from './room-air.ts'
 import type { CautionScene, SceneVessel } from './scene.ts'
 import { standingLines } from './standing.ts'
-import { bottleHazards, solutionHazards } from './substance-hazards.ts'
+import { bottleHazards, liquidHazard, solutionHazards } from './substance-hazards.ts'
+import { vesselStory } from './vessel-story.ts'
 
 /** A control measure shorter than this says nothing that could be checked (our choice). */
 const SHORTEST_CONTROL = 12
@@ -70,29 +75,6 @@ function wrongNumbers(scene: CautionScene): readonly Problem[] {
   return problems
 }
 
-/** Liquid of a vessel after every pour, with what met at each. */
-function vesselStory(
-  vessel: SceneVessel,
-  solutions: ReadonlyMap<string, Content>,
-  roomK: number,
-  facts: HazardFacts,
-): { readonly liquid: Content | null; readonly cautions: readonly Caution[] } {
-  const cautions: Caution[] = []
-  let liquid: Content | null = null
-  const pours = [...vessel.pours].sort((a, b) => a.atS - b.atS)
-  for (const pour of pours) {
-    const solution = solutions.get(pour.solution)
-    if (!solution) continue
-    const part = takeVolume(solution, pour.volumeL)
-    const contents: readonly Content[] = liquid ? [{ ...liquid, name: `what stands in vessel "${vessel.id}"` }, part] : [part]
-    const warm = liquid ? neutralisationCaution(`vessel "${vessel.id}"`, liquid, part, roomK, facts) : null
-    if (warm) cautions.push(warm)
-    liquid = together(`vessel "${vessel.id}"`, liquid ? [liquid, part] : [part])
-    cautions.push(...pairCautions({ place: 'vessel', about: `vessel "${vessel.id}"`, contents, mixed: liquid }, facts))
-  }
-  return { liquid, cautions }
-}
-
 /** Reagents that stand on the bench when a surplus bottle or stock is cleared away. */
 const BENCH_REAGENTS: readonly (readonly [string, string])[] = [
   ['thiosulfate', 'solid sodium thiosulfate'],
@@ -104,6 +86,14 @@ const BENCH_REAGENTS: readonly (readonly [string, string])[] = [
 const WORTH_SAYING = 3
 
 /** What a bottle's own content would do with a clearing reagent; what the reagent does alone is not repeated here. */
+function crateCautions(bottles: readonly Content[], solutions: readonly Content[], facts: HazardFacts): readonly Caution[] {
+  // What goes to the hall is what was made, and bottles only where nothing was made of them.
+  return pairCautions(
+    { place: 'crate', about: 'one crate on the way', contents: [...solutions, ...bottles.filter((b) => b.solid)], mixed: null },
+    facts,
+  )
+}
+
 function surplusAgainstReagents(bottles: Iterable<Content>, facts: HazardFacts): readonly Caution[] {
   const about = 'surplus from the bottles with clearing reagents'
   const contents = [...bottles]
@@ -113,10 +103,19 @@ function surplusAgainstReagents(bottles: Iterable<Content>, facts: HazardFacts):
     return contents
       .flatMap((bottle) => pairCautions({ place: 'clearing', about, contents: [bottle, reagent], mixed: null }, facts))
       .filter((c) => c.severity >= WORTH_SAYING && !alone.has(c.code))
+      .map((c) => ({ ...c, hypothetical: true as const }))
   })
 }
 
-function vapours(vessel: SceneVessel, liquid: Content, scene: CautionScene, facts: HazardFacts): readonly Caution[] {
+/** Carbon dioxide and oxygen are told from this share of their limit on: below it a room does not notice them (our choice). */
+const NOTICED_SHARE = 0.01
+
+interface Air {
+  readonly caution: Caution
+  readonly course: AirCourse
+}
+
+function vapours(vessel: SceneVessel, liquid: Content, scene: CautionScene, facts: HazardFacts): readonly Air[] {
   const scale = liquid.volumeL * vessel.count
   const entered = Object.fromEntries(Object.entries(liquid.molPerL).map(([s, c]) => [s, c * scale]))
   const rehearsed = vessel.inventories ?? []
@@ -128,9 +127,15 @@ function vapours(vessel: SceneVessel, liquid: Content, scene: CautionScene, fact
   }
   const from = rehearsed.length > 0 ? 'most that the rehearsal shows at one time' : 'the most that can form from what is poured'
   const about = vessel.count > 1 ? `${vessel.count} vessels "${vessel.id}"` : `vessel "${vessel.id}"`
-  return Object.entries(gases)
-    .map(([gas, n]) => airCaution(gas, n, about, from, scene.room, facts))
-    .filter((c) => c !== null)
+  return Object.entries(gases).flatMap(([gas, n]) => {
+    const caution = airCaution(gas, n, about, from, scene.room, facts)
+    if (!caution) return []
+    const course = airCourse(gas, n, about, 0, scene.room, EXAMPLE_ROOM_M3, facts)
+    const worst = course.held[0]?.ratio ?? 0
+    if ((gas === 'CO2' || gas === 'O2') && worst < NOTICED_SHARE) return []
+    const numbers = [caution.numbers, courseWords(course)].filter((t) => t !== undefined && t !== '').join('; ')
+    return [{ caution: { ...caution, numbers }, course }]
+  })
 }
 
 function withControl(caution: Caution, controls: Readonly<Record<string, string>>): Caution {
@@ -181,42 +186,76 @@ function inOrder(list: readonly Caution[]): readonly Caution[] {
   return [...list].sort((a, b) => Number(isInForce(b)) - Number(isInForce(a)) || b.severity - a.severity)
 }
 
+/** What the room of hazards may be told besides the scene. */
+export interface CautionOptions {
+  /** Settles pH and reserve of extreme liquids; without it strong acid and base alone are counted. */
+  readonly equilibria?: EquilibriumFacts
+  /** Cautions of other rooms about the same plan, such as a mixture that boils on pouring; they refuse and are controlled like all others. */
+  readonly more?: readonly Caution[]
+}
+
 /**
  * Everything that can hurt somebody in this scene. The outcome fails only for numbers that make no sense; a dangerous
  * plan is a good outcome with `refused: true` and its reasons first in the list. Nothing switches a caution off: a stated
- * control measure is shown beside it.
+ * control measure lifts a refusal where that is allowed, and the caution stays, with the measure beside it.
  */
-export function cautionsFor(scene: CautionScene, facts: HazardFacts): Outcome<Cautions> {
+export function cautionsFor(scene: CautionScene, facts: HazardFacts, options: CautionOptions = {}): Outcome<Cautions> {
   const problems = wrongNumbers(scene)
   if (problems.length > 0) return { ok: false, problems }
   const bottles = new Map(scene.bottles.map((b) => [b.id, b]))
   const neat = new Map(scene.bottles.map((b) => [b.id, contentOfBottle(b)]))
   const solutions = new Map(scene.solutions.map((s) => [s.id, contentOfSolution(s, bottles)]))
   const names = new Map(scene.bottles.map((b) => [bareFormula(b.substance.formula), b.substance.name]))
+  const roomK = scene.room.temperatureK
+  const { equilibria } = options
   const all: Caution[] = []
   for (const bottle of scene.bottles) all.push(...bottleHazards(bottle, facts))
   all.push(...pairCautions({ place: 'shelf', about: 'the bottles side by side', contents: [...neat.values()], mixed: null }, facts))
+  all.push(...crateCautions([...neat.values()], [...solutions.values()], facts))
   all.push(...surplusAgainstReagents(neat.values(), facts))
   for (const solution of scene.solutions) {
     const made = solutions.get(solution.id)!
     const parts = solution.ingredients.map((i) => neat.get(i.bottle)).filter((c) => c !== undefined)
-    all.push(...pairCautions({ place: 'making', about: made.name, contents: parts, mixed: made }, facts))
-    all.push(...solutionHazards(made, names, facts))
+    const temperatureK = made.temperatureK ?? roomK
+    all.push(...pairCautions({ place: 'making', about: made.name, contents: parts, mixed: made, temperatureK }, facts))
+    const hazards = solutionHazards(made, names, facts)
+    all.push(...hazards)
+    const ph = extremePh(
+      made.name,
+      made,
+      hazards.flatMap((c) => c.label?.classes.map((x) => x.statement) ?? []),
+      roomK,
+      facts,
+      equilibria,
+    )
+    if (ph) all.push(ph)
   }
   const finals: Content[] = []
+  const air: AirCourse[] = []
   for (const vessel of scene.vessels) {
-    const story = vesselStory(vessel, solutions, scene.room.temperatureK, facts)
+    const story = vesselStory(vessel, { solutions, bottles: neat, names, roomK, ...(equilibria ? { equilibria } : {}) }, facts)
     all.push(...story.cautions)
     if (!story.liquid) continue
     finals.push(story.liquid)
-    all.push(...heatAndFoam(vessel, story.liquid, scene.room.temperatureK, facts), ...vapours(vessel, story.liquid, scene, facts))
+    for (const { caution, course } of vapours(vessel, story.liquid, scene, facts)) {
+      all.push(caution)
+      air.push(course)
+    }
   }
   if (finals.length > 1) {
     const jug = together('all leftovers in one jug', finals)
     all.push(...pairCautions({ place: 'jug', about: 'one jug for all leftovers', contents: finals, mixed: jug }, facts))
+    const hazard = liquidHazard('cautions/jug-hazard', 'one jug for all leftovers', 'if nothing had reacted', jug, names, facts)
+    if (hazard) all.push(hazard)
   }
+  all.push(...(options.more ?? []))
   const list = inOrder(onceEach(all).map((c) => withControl(c, scene.controls)))
-  return done({ list, standing: standingLines, refused: list.some(isInForce) }, controlRemarks(list, scene.controls))
+  const met = { contents: [...neat.values(), ...solutions.values(), ...finals], cautions: list, gases: air.map((a) => a.gas) }
+  air.sort((a, b) => (b.held[0]?.ratio ?? 0) - (a.held[0]?.ratio ?? 0))
+  return done(
+    { list, standing: [...standingLines, ...protectionLines(met, facts)], refused: list.some(isInForce), air },
+    controlRemarks(list, scene.controls),
+  )
 }
 
 /** The refusals in force as problems that a door prints before it stops; empty when the plan may be shown. */

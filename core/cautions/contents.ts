@@ -17,6 +17,8 @@ export interface Content {
   /** 0 for a bottle on the shelf: its size does not matter. */
   readonly volumeL: number
   readonly massG: number
+  /** Absent where it is that of the room. */
+  readonly temperatureK?: number
   /** mol/L as entered; in a solid bottle, number a formula unit. */
   readonly molPerL: Readonly<Record<SpeciesId, number>>
   readonly shares: readonly Share[]
@@ -56,6 +58,7 @@ export function contentOfSolution(solution: SceneSolution, bottles: ReadonlyMap<
     solid: false,
     volumeL: solution.volumeL,
     massG: solution.massG,
+    ...(solution.temperatureK === undefined ? {} : { temperatureK: solution.temperatureK }),
     molPerL,
     shares: solution.ingredients.flatMap((i) => {
       const substance = bottles.get(i.bottle)?.substance
@@ -109,7 +112,15 @@ export function together(name: string, parts: readonly Content[]): Content {
       else shares.push(added)
     }
   }
-  return { name, solid: false, volumeL, massG, molPerL, shares }
+  const temperatureK = mixedTemperature(parts)
+  return { name, solid: false, volumeL, massG, ...(temperatureK === null ? {} : { temperatureK }), molPerL, shares }
+}
+
+/** Mean by mass, before any heat of mixing; null when no part says its own. A part that says none is left out of the mean. */
+function mixedTemperature(parts: readonly Content[]): number | null {
+  const known = parts.flatMap((p) => (p.temperatureK === undefined ? [] : [{ k: p.temperatureK, g: p.massG }]))
+  const g = known.reduce((sum, p) => sum + p.g, 0)
+  return g > 0 ? known.reduce((sum, p) => sum + p.k * p.g, 0) / g : null
 }
 
 /** A part of a content with the same strengths: what a pour takes. */

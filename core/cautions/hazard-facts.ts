@@ -1,7 +1,12 @@
 /** The fact tables of hazards, read from text rows into typed records. Every record keeps its source. */
 import { invariant } from '@beakertide/basis/problems'
 import { type Rows, type Source, type Sourced, seenFrom } from '@beakertide/basis/sources'
-import type { Severity } from './caution.ts'
+import { celsiusToKelvin } from '@beakertide/basis/units'
+import type { AirLimit } from './air-limits.ts'
+import { type MixtureRules, readMixtureRules } from './ghs-rules.ts'
+import { type ProtectionLine, readProtection } from './protection-facts.ts'
+import type { Severity } from './severity.ts'
+import { parseThreshold, type Threshold } from './threshold.ts'
 
 /** GHS classification of a substance as supplied. */
 export interface GhsSubstance {
@@ -12,6 +17,8 @@ export interface GhsSubstance {
   readonly cas: readonly string[]
   /** "HARMONISED", "NOTIFIED", "NOT_CLASSIFIED" or both. */
   readonly basis: string
+  /** "Skin Corr. 1B", "Acute Tox. 3* oral" … */
+  readonly classes: readonly string[]
   readonly hCodes: readonly string[]
   readonly euhCodes: readonly string[]
   readonly signalWord: string
@@ -29,6 +36,7 @@ export interface GhsBand {
   readonly substanceId: string
   readonly from: number
   readonly to: number
+  readonly classes: readonly string[]
   readonly hCodes: readonly string[]
   readonly euhCodes: readonly string[]
   readonly signalWord: string
@@ -54,10 +62,8 @@ export interface GroupMember {
   readonly weight: number
 }
 
-/** "solid": the thing is a solid and holds it; else strictly over this strength. */
-export type Threshold = { readonly over: 'solid' } | { readonly over: 'mol/L' | 'mass-fraction'; readonly value: number }
-
-export type Place = 'making' | 'vessel' | 'shelf' | 'clearing' | 'jug'
+/** `crate`: solutions and bottles carried to the hall in one box. */
+export type Place = 'making' | 'vessel' | 'shelf' | 'crate' | 'clearing' | 'jug'
 
 export interface RuleSide {
   /** Any of these groups. */
@@ -73,6 +79,8 @@ export interface PairRule {
   readonly basis: 'as-met' | 'mixed' | 'dry'
   readonly sides: readonly RuleSide[]
   readonly overVolumeL: number
+  /** Only at this temperature or above, K; 0: at any. */
+  readonly fromK: number
   readonly severity: Severity
   readonly refuses: 'no' | 'liftable' | 'never'
   readonly whyNever: string
@@ -82,26 +90,19 @@ export interface PairRule {
   readonly source: Source
 }
 
-/** One published limit of a gas in air. */
-export interface AirLimit {
-  readonly gas: string
-  readonly list: string
-  readonly kind: string
-  readonly ppm: number
-  readonly edition: string
-  readonly source: Source
-}
-
 export interface HazardFacts {
   /** H, EUH and P numbers -> meaning in our own words. */
   readonly codes: Readonly<Record<string, string>>
   readonly substances: readonly GhsSubstance[]
   readonly bands: readonly GhsBand[]
+  /** By rule_id of data/hazards/ghs_rules.csv. */
+  readonly mixtureRules: MixtureRules
   readonly incompatibilities: Readonly<Record<string, Incompatibility>>
   readonly groups: Readonly<Record<string, readonly GroupMember[]>>
   readonly rules: readonly PairRule[]
   /** By formula of the gas: "I2", "SO2" … */
   readonly airLimits: readonly AirLimit[]
+  readonly protection: readonly ProtectionLine[]
   /** 2 H2O2 -> 2 H2O + O2, kJ per mol H2O2, negative. */
   readonly peroxideDecompositionKJPerMol: Sourced
 }
@@ -110,6 +111,12 @@ export interface HazardFacts {
 export type Tables = (table: string) => Rows
 
 const words = (text: string | undefined): readonly string[] => (text ?? '').split(/\s+/).filter((w) => w !== '' && w !== 'none')
+/** "Ox. Sol. 2; Eye Dam. 1" -> its classes; "none" has none. */
+const classList = (text: string | undefined): readonly string[] =>
+  (text ?? '')
+    .split(';')
+    .map((c) => c.trim())
+    .filter((c) => c !== '' && c !== 'none')
 const CAS = /\d{2,7}-\d{2}-\d/g
 
 function severityOf(text: string | undefined, where: string): Severity {
@@ -139,15 +146,7 @@ export function sourceReader(tables: Tables): (keys: string, status: string) => 
 /** Table cells end without a stop; as sentences on a sheet they have one. */
 const sentence = (text: string): string => (text === '' || /[.!?]$/.test(text) ? text : `${text}.`)
 
-/** "0.02 mol/L", "8 %", "solid". A text of another shape is our fault, in a table of ours. */
-function parseThreshold(text: string, code: string): Threshold {
-  if (text === 'solid') return { over: 'solid' }
-  const m = /^([\d.]+) (mol\/L|%)$/.exec(text)
-  invariant(m !== null, `threshold "${text}" of pair rule ${code} is neither "solid", "x mol/L" nor "x %"`)
-  return m[2] === '%' ? { over: 'mass-fraction', value: Number(m[1]) / 100 } : { over: 'mol/L', value: Number(m[1]) }
-}
-
-const PLACES: readonly Place[] = ['making', 'vessel', 'shelf', 'clearing', 'jug']
+const PLACES: readonly Place[] = ['making', 'vessel', 'shelf', 'crate', 'clearing', 'jug']
 function placeOf(text: string, code: string): Place {
   const place = PLACES.find((p) => p === text)
   invariant(place !== undefined, `pair rule ${code} names the unknown place "${text}"`)
@@ -166,7 +165,7 @@ function readRules(
     const sides = (['a', 'b', 'c'] as const).flatMap((side): readonly RuleSide[] => {
       const names = (r[side] ?? '').split('|').filter((n) => n !== '')
       for (const n of names) invariant(groups[n] !== undefined, `pair rule ${code} names the unknown group "${n}"`)
-      return names.length === 0 ? [] : [{ groups: names, threshold: parseThreshold(r[`${side}_over`] ?? '', code) }]
+      return names.length === 0 ? [] : [{ groups: names, threshold: parseThreshold(r[`${side}_over`] ?? '', `pair rule ${code}`) }]
     })
     const basis = r['basis']
     invariant(basis === 'as-met' || basis === 'mixed' || basis === 'dry', `pair rule ${code} has the basis "${basis}"`)
@@ -181,6 +180,7 @@ function readRules(
       basis,
       sides,
       overVolumeL: r['over_volume_L'] ? Number(r['over_volume_L']) : 0,
+      fromK: r['from_degC'] ? celsiusToKelvin(Number(r['from_degC'])) : 0,
       severity: severityOf(r['severity'], `pair rule ${code}`),
       refuses,
       whyNever: r['why_never'] ?? '',
@@ -246,6 +246,7 @@ export function readHazardFacts(tables: Tables): HazardFacts {
       formula: r['formula'] ?? '',
       cas: [...`${r['cas'] ?? ''} ${r['notes'] ?? ''}`.matchAll(CAS)].map((m) => m[0]),
       basis: r['basis'] ?? '',
+      classes: classList(r['classes_and_categories']),
       hCodes: words(r['h_codes_label']),
       euhCodes: words(r['euh_codes']),
       signalWord: r['signal_word'] ?? 'none',
@@ -259,6 +260,7 @@ export function readHazardFacts(tables: Tables): HazardFacts {
       substanceId: r['substance_id'] ?? '',
       from: Number(r['from_wt_percent_incl']) / 100,
       to: r['to_wt_percent_excl'] === '' ? Number.POSITIVE_INFINITY : Number(r['to_wt_percent_excl']) / 100,
+      classes: classList(r['classes_and_categories']),
       hCodes: words(r['h_codes_label']),
       euhCodes: words(r['euh_codes']),
       signalWord: r['signal_word'] ?? 'none',
@@ -266,10 +268,12 @@ export function readHazardFacts(tables: Tables): HazardFacts {
       note: r['note'] ?? '',
       source: source(r['source_key'] ?? '', r['status'] ?? ''),
     })),
+    mixtureRules: readMixtureRules(tables('hazards/ghs_rules'), source),
     incompatibilities,
     groups,
     rules: readRules(tables, incompatibilities, groups),
     airLimits: readAirLimits(tables, source),
+    protection: readProtection(tables('hazards/protection_lines'), source, groups),
     peroxideDecompositionKJPerMol: {
       value: Number(decomposition['dH_kJ']),
       unit: 'kJ per mol H2O2',

@@ -106,9 +106,10 @@ const SPRAYING_K = ZERO_CELSIUS_K + 70
 /** A vessel filled over this share, with more gas to come than it holds liquid, foams over (our choice). */
 const FULL_FROM = 0.8
 
+const VESSEL_RULE = { source: 'hazards facts, section 2: open vessel three times the volume', seen: 'practice' as const }
+
 function roomCaution(vessel: SceneVessel, liquid: Content, gasL: number): Caution | null {
   const capacity = vessel.capacityL
-  const source = { source: 'hazards facts, section 2: open vessel three times the volume', seen: 'practice' as const }
   const about = `vessel "${vessel.id}"`
   if (capacity !== null && liquid.volumeL > capacity) {
     return {
@@ -117,14 +118,14 @@ function roomCaution(vessel: SceneVessel, liquid: Content, gasL: number): Cautio
       about,
       what: `${formatQuantity(liquid.volumeL, 'volume')} are poured into ${formatQuantity(capacity, 'volume')}`,
       instead: `Take a vessel of at least ${formatQuantity(VESSEL_OVER_LIQUID * liquid.volumeL, 'volume')}, or pour less.`,
-      source,
+      source: VESSEL_RULE,
     }
   }
   if (gasL <= 0) return null
   if (capacity !== null && capacity >= VESSEL_OVER_LIQUID * liquid.volumeL) return null
   const foamsOver = capacity !== null && liquid.volumeL > FULL_FROM * capacity && gasL > liquid.volumeL
   return {
-    code: 'cautions/vessel-small-for-foam',
+    code: foamsOver ? 'cautions/foams-over' : 'cautions/vessel-small-for-foam',
     severity: foamsOver ? 3 : 2,
     about,
     what:
@@ -132,20 +133,39 @@ function roomCaution(vessel: SceneVessel, liquid: Content, gasL: number): Cautio
         ? `gas forms (up to ${formatNumber(gasL, 2)} L) and the size of the vessel is not stated`
         : `gas forms (up to ${formatNumber(gasL, 2)} L) and ${formatQuantity(liquid.volumeL, 'volume')} stand in a vessel of ${formatQuantity(capacity, 'volume')}${foamsOver ? ': it foams over and sprays' : ''}`,
     instead: `Open vessel of at least ${formatQuantity(VESSEL_OVER_LIQUID * liquid.volumeL, 'volume')}, in a tray.`,
-    source,
+    // Decided: what foams over carries the whole liquid over table and hands, so how it is caught must be said.
+    ...(foamsOver ? { refuses: true as const } : {}),
+    source: VESSEL_RULE,
   }
 }
 
-/** Heat, foam, overflow and what must stay open, for the liquid that finally stands in a vessel. */
-export function heatAndFoam(vessel: SceneVessel, liquid: Content, roomK: number, facts: HazardFacts): readonly Caution[] {
+export interface GasToCome {
+  readonly oxygenL: number
+  readonly carbonDioxideL: number
+  readonly gasL: number
+}
+
+/**
+ * Gas that a liquid can give, L at that temperature and one atmosphere: oxygen of its peroxide (`at once`: only with a catalyst;
+ * `in time`: all peroxide decomposes in a closed bottle, in days or months), carbon dioxide of carbonate with acid and of oxalate with
+ * permanganate.
+ */
+export function gasThatCanForm(liquid: Content, kelvin: number, facts: HazardFacts, when: 'at once' | 'in time'): GasToCome {
   const peroxide = groupMolPerL(liquid, 'peroxide', facts) * liquid.volumeL
   const acid = groupMolPerL(liquid, 'acid', facts) * liquid.volumeL
   const carbonate = groupMolPerL(liquid, 'carbonate', facts) * liquid.volumeL
-  const oxygenL = groupMolPerL(liquid, 'catalyst', facts) > 0 ? gasVolumeL(peroxide * OXYGEN_PER_PEROXIDE, roomK) : 0
+  const decomposes = when === 'in time' || groupMolPerL(liquid, 'catalyst', facts) > 0
+  const oxygenL = decomposes ? gasVolumeL(peroxide * OXYGEN_PER_PEROXIDE, kelvin) : 0
   const entered = (...species: readonly string[]): number => species.reduce((n, s) => n + (liquid.molPerL[s] ?? 0), 0) * liquid.volumeL
   const oxalate = entered('H2C2O4', 'HC2O4-', 'C2O4^2-')
   const fromOxalate = Math.min(CO2_PER_PERMANGANATE * entered('MnO4-'), CO2_PER_OXALATE * oxalate)
-  const gasL = oxygenL + gasVolumeL(Math.min(acid, carbonate) + fromOxalate, roomK)
+  const carbonDioxideL = gasVolumeL(Math.min(acid, carbonate) + fromOxalate, kelvin)
+  return { oxygenL, carbonDioxideL, gasL: oxygenL + carbonDioxideL }
+}
+
+/** Heat, foam, overflow and what must stay open, for the liquid that finally stands in a vessel; `startK`: as poured. */
+export function heatAndFoam(vessel: SceneVessel, liquid: Content, startK: number, facts: HazardFacts): readonly Caution[] {
+  const { gasL } = gasThatCanForm(liquid, startK, facts, 'at once')
   const closed: Caution | null =
     gasL > 0
       ? {
@@ -157,5 +177,5 @@ export function heatAndFoam(vessel: SceneVessel, liquid: Content, roomK: number,
           source: facts.incompatibilities['perox-closed']?.source ?? facts.peroxideDecompositionKJPerMol,
         }
       : null
-  return [peroxideCaution(vessel, liquid, roomK, facts), roomCaution(vessel, liquid, gasL), closed].filter((c) => c !== null)
+  return [peroxideCaution(vessel, liquid, startK, facts), roomCaution(vessel, liquid, gasL), closed].filter((c) => c !== null)
 }

@@ -12,6 +12,8 @@ export interface Encounter {
   readonly contents: readonly Content[]
   /** All of them together; null where they only stand side by side. */
   readonly mixed: Content | null
+  /** Warmest there is, K; rules for hot liquids do not fire without it. */
+  readonly temperatureK?: number
 }
 
 /**
@@ -32,6 +34,7 @@ function whoMeets(rule: PairRule, contents: readonly Content[], facts: HazardFac
 
 function met(rule: PairRule, encounter: Encounter, facts: HazardFacts): readonly Content[] {
   if (rule.overVolumeL > 0 && (encounter.mixed?.volumeL ?? 0) <= rule.overVolumeL) return []
+  if (rule.fromK > (encounter.temperatureK ?? 0)) return []
   if (rule.basis !== 'mixed') return whoMeets(rule, encounter.contents, facts)
   const mixed = encounter.mixed
   return mixed && rule.sides.every((side) => holds(mixed, side, facts)) ? [mixed] : []

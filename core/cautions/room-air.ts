@@ -2,12 +2,15 @@
 import { ATMOSPHERE_PA, GAS_CONSTANT, formatNumber, formatQuantity } from '@beakertide/basis/units'
 import type { SpeciesId } from '../matter/index.ts'
 import type { Caution, Severity } from './caution.ts'
-import type { AirLimit, HazardFacts } from './hazard-facts.ts'
+import type { AirLimit } from './air-limits.ts'
+import type { HazardFacts } from './hazard-facts.ts'
 
 export interface Room {
   readonly temperatureK: number
   /** m3; null when the document does not say. */
   readonly volumeM3: number | null
+  /** Fresh air in room volumes an hour; null or absent when the document does not say: then nothing leaves the room. */
+  readonly airChangesPerH?: number | null
 }
 
 /** The room that stands in when none is stated: a classroom-sized 100 m3, said as an example (common practice, no source). */
@@ -32,7 +35,11 @@ const NAMES: Readonly<Record<string, string>> = {
   NH3: 'ammonia',
   CO2: 'carbon dioxide',
   NO2: 'nitrogen dioxide',
+  O2: 'oxygen',
 }
+
+/** "iodine" for "I2"; the formula where no name is kept. */
+export const gasName = (gas: string): string => NAMES[gas] ?? gas
 
 /** If this share of a gas leaving the liquid fills the room to the level immediately dangerous to life, the plan is refused (our choice). */
 const DEADLY_SHARE = 0.05
@@ -42,9 +49,12 @@ const NOT_A_LIMIT = /IDLH|odour|property|threshold|none/i
 /** The strictest counts, also where its averaging time is doubtful (its row says so). */
 const lowest = (limits: readonly AirLimit[]): AirLimit | undefined => [...limits].sort((a, b) => a.ppm - b.ppm)[0]
 
+/** True for a limit of exposure, false for smells, lethal levels and "none set". */
+export const isAirLimit = (l: AirLimit): boolean => !NOT_A_LIMIT.test(`${l.list} ${l.kind}`)
+
 /** The lowest published short-term limit (ceiling, 15 min), else the lowest of all; undefined for a gas without one. */
 export function shortLimit(gas: string, facts: HazardFacts): AirLimit | undefined {
-  const all = facts.airLimits.filter((l) => l.gas === gas && !NOT_A_LIMIT.test(`${l.list} ${l.kind}`))
+  const all = facts.airLimits.filter((l) => l.gas === gas && isAirLimit(l))
   return lowest(all.filter((l) => SHORT.test(l.kind))) ?? lowest(all)
 }
 
@@ -56,7 +66,7 @@ export function airCaution(gas: string, amountMol: number, about: string, from: 
   if (!(amountMol > 0)) return null
   const limit = shortLimit(gas, facts)
   if (!limit) return null
-  const name = NAMES[gas] ?? gas
+  const name = gasName(gas)
   const ppm = ppmInRoom(amountMol, room)
   const share = limit.ppm / ppm
   const idlh = lowest(facts.airLimits.filter((l) => l.gas === gas && /IDLH/i.test(l.kind)))
@@ -79,9 +89,11 @@ export function airCaution(gas: string, amountMol: number, about: string, from: 
     about,
     what: `${from}: ${formatQuantity(amountMol, 'amount', 2)} of ${name}. If all of it left the liquid, ${where} would hold ${formatNumber(ppm, 2)} ppm, ${compared}`,
     instead:
-      severity === 1
-        ? 'Keep the vessel covered with glass or plastic film, and air the room.'
-        : 'Hood or strong ventilation, smaller scale, vessel covered with glass or plastic film (no aluminium), and reduce it at once afterwards.',
+      gas === 'CO2' || gas === 'O2'
+        ? 'Open doors and windows, or a smaller scale; nobody bends over the vessel, no flame near it.'
+        : severity === 1
+          ? 'Keep the vessel covered with glass or plastic film, and air the room.'
+          : 'Hood or strong ventilation, smaller scale, vessel covered with glass or plastic film (no aluminium), and reduce it at once afterwards.',
     numbers: [
       `limit: ${limit.list} ${limit.kind}, ${limit.edition}`,
       `${formatNumber(limit.ppm, 2)} ppm here is ${formatQuantity((limit.ppm / ppm) * amountMol, 'amount', 2)}`,
@@ -106,6 +118,8 @@ const OXIDANTS = ['IO3-', 'IO4-', 'H2O2', 'BrO3-', 'S2O8^2-', 'MnO4-', 'Ce4+', '
 
 /** Chlorine a mole of oxidant can free from chloride in acid: half its electrons. Iodate and peroxide do it only in strong acid and are left out. */
 const CHLORINE_PER_OXIDANT = { 'MnO4-': 2.5, 'BrO3-': 3, 'ClO3-': 3, 'Cr2O7^2-': 3, 'CrO4^2-': 1.5 }
+/** 2 H2O2 -> 2 H2O + O2. */
+const OXYGEN_PER_PEROXIDE = 0.5
 /** 3 HNO2 -> HNO3 + 2 NO + H2O, and NO turns into NO2 in air. */
 const NITROUS_PER_NITRITE = 2 / 3
 
@@ -130,8 +144,23 @@ export function mostGases(amountsMol: Readonly<Record<SpeciesId, number>>): Read
     gases['NO2'] = NITROUS_PER_NITRITE * sum(amountsMol, { 'NO2-': 1, HNO2: 1 })
     gases['ClO2'] = 0.8 * sum(amountsMol, { 'ClO2-': 1 })
   }
+  gases['O2'] = OXYGEN_PER_PEROXIDE * sum(amountsMol, { H2O2: 1 })
+  gases['CO2'] = carbonDioxide(amountsMol, acid)
   gases['NH3'] = sum(amountsMol, { NH3: 1 }) + (acid < 0 ? Math.min(-acid, sum(amountsMol, { 'NH4+': 1 })) : 0)
   return gases
+}
+
+/** An oxidised organic acid gives at most its carbon; malonic acid three, oxalic acid two. */
+const ORGANIC_CARBON = { MA: 3, 'HMA-': 3, 'MA^2-': 3, H2C2O4: 2, 'HC2O4-': 2, 'C2O4^2-': 2, BrMA: 3, IMA: 3 }
+const OXIDISES_CARBON = ['MnO4-', 'BrO3-', 'Ce4+', 'IO3-', 'IO4-', 'Cr2O7^2-']
+
+/** Carbonate that acid can free, and the carbon of organic acids where a strong oxidant stands with them. */
+function carbonDioxide(amountsMol: Readonly<Record<SpeciesId, number>>, netAcidMol: number): number {
+  const carbonate = sum(amountsMol, { 'CO3^2-': 1, 'HCO3-': 1 })
+  const acid = netAcidMol + sum(amountsMol, { 'HCO3-': 1, 'CO3^2-': 2 })
+  const fromCarbonate = Math.min(carbonate, Math.max(0, acid))
+  const burnt = OXIDISES_CARBON.some((s) => (amountsMol[s] ?? 0) > 0) ? sum(amountsMol, ORGANIC_CARBON) : 0
+  return fromCarbonate + burnt
 }
 
 /** Gases that stand in the liquid now, mol: for an inventory that a rehearsal computed. */

@@ -1,8 +1,10 @@
 /** What the cautions look at: bottles, solutions as made, what is poured where, and the room. Plain data. */
 import { type Outcome, type Problem, done } from '@beakertide/basis/problems'
+import { celsiusToKelvin } from '@beakertide/basis/units'
 import type { SpeciesId, Substance } from '../matter/index.ts'
 import type { MakeUp } from '../makeup/index.ts'
 import type { Inventory, Vessel } from '../mixture/index.ts'
+import type { Room } from './room-air.ts'
 
 export interface SceneBottle {
   readonly id: string
@@ -23,9 +25,19 @@ export interface SceneSolution {
   readonly id: string
   readonly volumeL: number
   readonly massG: number
+  /** Of the solution as it is poured; the room's when absent. */
+  readonly temperatureK?: number
   /** As entered, before any equilibrium. */
   readonly amountsMol: Readonly<Record<SpeciesId, number>>
   readonly ingredients: readonly SceneIngredient[]
+}
+
+export interface ScenePour {
+  readonly solution: string
+  readonly volumeL: number
+  readonly atS: number
+  /** Warmed or cooled for this pour; the solution's own when absent. */
+  readonly temperatureK?: number
 }
 
 export interface SceneVessel {
@@ -33,7 +45,13 @@ export interface SceneVessel {
   /** Brim volume, L; null when not stated. */
   readonly capacityL: number | null
   readonly count: number
-  readonly pours: readonly { readonly solution: string; readonly volumeL: number; readonly atS: number }[]
+  readonly pours: readonly ScenePour[]
+  /** Stoppered or lidded while it stands; false or absent: open. */
+  readonly closed?: boolean
+  /** Shaken by hand in front of people. */
+  readonly shaken?: boolean
+  /** Solutions or bottles that stood in it before, emptied and not rinsed. */
+  readonly heldBefore?: readonly string[]
   /** From a rehearsal, when there was one: then vapours are those amounts and not the most that could form. */
   readonly inventories?: readonly Inventory[]
 }
@@ -42,7 +60,7 @@ export interface CautionScene {
   readonly bottles: readonly SceneBottle[]
   readonly solutions: readonly SceneSolution[]
   readonly vessels: readonly SceneVessel[]
-  readonly room: { readonly temperatureK: number; readonly volumeM3: number | null }
+  readonly room: Room
   /** Control measures the document states: caution code -> sentence. */
   readonly controls: Readonly<Record<string, string>>
 }
@@ -112,6 +130,7 @@ export function sceneOf(
       id: s.id,
       volumeL: s.volumeL,
       massG: s.massG,
+      temperatureK: celsiusToKelvin(s.temperatureC),
       amountsMol: s.amountsMol,
       ingredients: makeUp.portions.filter((p) => p.solution === s.id).map((p) => ({ bottle: p.bottle, amountMol: p.amountMol })),
     })),
@@ -119,7 +138,15 @@ export function sceneOf(
       id: v.id,
       capacityL: v.capacityL,
       count: v.count,
-      pours: v.pours.map((p) => ({ solution: p.solution, volumeL: p.volumeL, atS: p.atS })),
+      pours: v.pours.map((p) => ({
+        solution: p.solution,
+        volumeL: p.volumeL,
+        atS: p.atS,
+        ...(p.temperatureK === undefined ? {} : { temperatureK: p.temperatureK }),
+      })),
+      closed: v.closed ?? false,
+      shaken: v.shaken ?? false,
+      heldBefore: v.heldBefore ?? [],
     })),
     room,
     controls,

@@ -1,10 +1,11 @@
 /** Hazards of what stands in bottles and of solutions as made, by the classes of their substances and strength bands. */
-import { formatNumber } from '@beakertide/basis/units'
 import type { Source } from '@beakertide/basis/sources'
+import { formatNumber } from '@beakertide/basis/units'
 import type { Caution, Severity } from './caution.ts'
 import { type Content, bareFormula } from './contents.ts'
 import type { GhsBand, GhsSubstance, HazardFacts } from './hazard-facts.ts'
-import { mixtureCodes } from './mixture-classes.ts'
+import type { HazardClass } from './ghs-rules.ts'
+import { mixtureClasses } from './mixture-classes.ts'
 import type { SceneBottle } from './scene.ts'
 
 /**
@@ -56,7 +57,7 @@ export function statements(codes: readonly string[], facts: HazardFacts): string
 /** From this mass fraction on a liquid carries the label of the pure substance (our choice). */
 const AS_PURE_FROM = 0.9
 
-/** Pictogram and signal word that statements of a diluted bottle ask for; pictograms after precedence (LAB-1 to LAB-3). */
+/** Pictogram and signal word that statements ask for, and the statements that stay; after precedence (LAB-1 to LAB-3, LAB-6, LAB-7). */
 export function labelOf(codes: readonly string[]): {
   readonly hCodes: readonly string[]
   readonly euhCodes: readonly string[]
@@ -66,10 +67,13 @@ export function labelOf(codes: readonly string[]): {
   const some = (shape: RegExp): boolean => codes.some((c) => shape.test(c))
   const skull = some(/^H(30[01]|31[01]|33[01])/)
   const corrosive = some(/^H(314|318|290)/)
-  const body = some(/^H(334|340|341|35[01]|36[01]|37[0-3])/)
-  const mild = some(/^H(302|312|332|317|335|336)/) || (!corrosive && some(/^H31[59]/))
+  const breathSensitiser = some(/^H334/)
+  const body = breathSensitiser || some(/^H(304|340|341|35[01]|36[01]|37[0-3])/)
+  const irritant = some(/^H31[59]/) && !corrosive && !breathSensitiser
+  const mild = some(/^H(302|312|332|335|336)/) || (some(/^H317/) && !breathSensitiser) || irritant
   const found: readonly (readonly [string, boolean])[] = [
-    ['GHS02', some(/^H22/)],
+    ['GHS01', some(/^H20\d|^H24[01]/)],
+    ['GHS02', some(/^H(22[0-6]|24[12]|25\d|26\d)/)],
     ['GHS03', some(/^H27/)],
     ['GHS05', corrosive],
     ['GHS06', skull],
@@ -77,12 +81,12 @@ export function labelOf(codes: readonly string[]): {
     ['GHS08', body],
     ['GHS09', some(/^H4(00|10|11)/)],
   ]
-  const danger = skull || some(/^H(22[45]|271|314|318|334|340|350|360|370|372)/)
+  const danger = skull || some(/^H(20[0-3]|22[0245]|24[01]|250|251|260|271|304|314|318|334|340|350|360|370|372)/)
   const hCodes = codes.filter((c) => c.startsWith('H'))
   return {
-    hCodes,
+    hCodes: hCodes.filter((c) => !(c === 'H400' && hCodes.includes('H410')) && !(c === 'H318' && hCodes.includes('H314'))),
     euhCodes: codes.filter((c) => c.startsWith('EUH')),
-    signalWord: danger ? 'Danger' : hCodes.some((c) => !/^H4(11|12)/.test(c)) ? 'Warning' : 'none',
+    signalWord: danger ? 'Danger' : hCodes.some((c) => !/^H4(11|12|13)/.test(c)) ? 'Warning' : 'none',
     pictograms: found.filter(([, there]) => there).map(([picture]) => picture),
   }
 }
@@ -143,17 +147,26 @@ export function bottleHazards(bottle: SceneBottle, facts: HazardFacts): readonly
     const listed = facts.bands.some((b) => b.substanceId === row.id)
     // A weak solution of a substance that is classed as such: the mixture rules, not the pure substance's label.
     const diluted = liquid && !listed && !isOfSolution(row) && bottle.massFraction < AS_PURE_FROM
-    const label = diluted ? labelOf(codesOf([{ row, massFraction: bottle.massFraction }], facts)) : null
-    found.push(
-      describe(
-        'cautions/bottle-hazard',
-        about,
-        name,
-        banded ?? (label ? { ...row, ...label } : row),
-        label ? `${numbers}; classed by the mixture rules` : numbers,
-        facts,
-      ),
+    const classes = diluted ? classesOf([{ row, massFraction: bottle.massFraction }], facts) : null
+    const label = classes ? labelOf(classes.map((c) => c.statement)) : null
+    const said = describe(
+      'cautions/bottle-hazard',
+      about,
+      name,
+      banded ?? (label ? { ...row, ...label } : row),
+      label ? `${numbers}; classed by the mixture rules` : numbers,
+      facts,
     )
+    const own = banded ?? row
+    const stated = (): readonly HazardClass[] => [...own.hCodes, ...own.euhCodes].map((statement) => statedClass(statement, own, banded))
+    found.push({
+      ...said,
+      label: {
+        signalWord: (label ?? own).signalWord,
+        pictograms: (label ?? own).pictograms,
+        classes: classes ?? stated(),
+      },
+    })
   }
   const licence = licenceNote(bottle)
   return licence ? [...found, licence] : found
@@ -181,55 +194,121 @@ function licenceNote(bottle: SceneBottle): Caution | null {
   }
 }
 
-/** Cut-offs below which an ingredient is usually left out (data/hazards/ghs_rules.csv GEN-2, read R-CLP413 R-CLP313 R-HUcut). */
+/** A class that the tables give a substance or a strength band as it is. */
+function statedClass(
+  statement: string,
+  own: { readonly classes: readonly string[]; readonly source: Source },
+  banded: GhsBand | undefined,
+): HazardClass {
+  return {
+    statement,
+    className: own.classes.join('; '),
+    rule: banded ? 'GEN-3' : 'GEN-1',
+    paragraph: banded ? 'strength band of the substance' : 'classification of the substance as supplied',
+    numbers: banded ? `from ${percent(banded.from)}${Number.isFinite(banded.to) ? ` to below ${percent(banded.to)}` : ''}` : '',
+    seen: own.source.seen,
+  }
+}
+
+/** Classes below the lower cut-off of GEN-2: CMR 1, sensitisers, acute toxicity 1 to 3, aquatic acute or chronic 1. */
+const SEVERE = /^H(30[01]|31[01]|33[01]|317|334|340|350|360|400|410)/
+/** GEN-2, read R-CLP413 R-CLP313 R-HUcut: an ingredient below these is usually left out. */
 const CUT_OFF = 0.01
 const CUT_OFF_SEVERE = 0.001
-/** Classes with the lower cut-off: CMR 1, sensitisers, acute toxicity 1 to 3, aquatic acute or chronic 1. */
-const SEVERE = /^H(30[01]|31[01]|33[01]|317|334|340|350|360|400|410)/
 /** The rules of mixture-classes.ts: read in parts, remembered in others (the rows say which). */
-const MIXTURE_RULES: Source = { source: 'GHS mixture rules, data/hazards/ghs_rules.csv', seen: 'memory' }
+const MIXTURE_RULES: Source = { source: 'GHS mixture rules, data/hazards/ghs_rules.csv', seen: 'mixed' }
 
-/** A row that describes a solution as sold ("ferroin 0.025 mol/L"): its classes cannot be taken apart, so its own strength decides. */
-const isOfSolution = (row: GhsSubstance): boolean => row.formula.endsWith('(aq)')
+/** A row that describes a solution of one strength as sold ("ferroin solution 0.025 mol/L"): its classes cannot be taken apart, so its own strength decides. */
+const isOfSolution = (row: GhsSubstance): boolean => /\d (mol\/L|%)/.test(row.name)
 
-/** Statements of a solution: the mixture rules for what is classed as a substance, cut-offs for what is classed as a solution. */
-function codesOf(parts: readonly { readonly row: GhsSubstance; readonly massFraction: number }[], facts: HazardFacts): readonly string[] {
+interface Part {
+  readonly row: GhsSubstance
+  readonly massFraction: number
+}
+
+/** Classes of a liquid: the mixture rules for what is classed as a substance, cut-offs for what is classed as a solution. */
+function classesOf(parts: readonly Part[], facts: HazardFacts, unknown = 0): readonly HazardClass[] {
   const ingredients = parts.map((p) => ({ ...p, bands: facts.bands.filter((b) => b.substanceId === p.row.id) }))
   const asSold = ingredients.filter((i) => isOfSolution(i.row) && i.bands.length === 0)
   const cut = asSold.flatMap((i) =>
-    [...i.row.hCodes, ...i.row.euhCodes].filter(
-      (c) => !c.startsWith('H27') && i.massFraction >= (SEVERE.test(c) ? CUT_OFF_SEVERE : CUT_OFF),
-    ),
+    [...i.row.hCodes, ...i.row.euhCodes]
+      .filter((c) => !c.startsWith('H27') && i.massFraction >= (SEVERE.test(c) ? CUT_OFF_SEVERE : CUT_OFF))
+      .map(
+        (statement): HazardClass => ({
+          statement,
+          className: i.row.classes.join('; '),
+          rule: 'GEN-2',
+          paragraph: facts.mixtureRules['GEN-2']?.paragraph ?? '',
+          numbers: `${i.row.name} ${percent(i.massFraction)}, over the cut-off`,
+          seen: i.row.source.seen,
+        }),
+      ),
   )
-  return [...new Set([...mixtureCodes(ingredients.filter((i) => !asSold.includes(i))), ...cut])].sort()
+  const summed = mixtureClasses(
+    ingredients.filter((i) => !asSold.includes(i)),
+    facts.mixtureRules,
+    unknown,
+  )
+  const met = new Set(summed.map((c) => c.statement))
+  return [...summed, ...cut.filter((c) => !met.has(c.statement))].sort((a, b) => (a.statement < b.statement ? -1 : 1))
+}
+
+/** Classes of a liquid as put together, and the parts of it that have any. */
+export function classesOfLiquid(
+  liquid: Content,
+  names: ReadonlyMap<string, string>,
+  facts: HazardFacts,
+): { readonly classes: readonly HazardClass[]; readonly parts: string } {
+  let unknown = 0
+  const parts = liquid.shares.flatMap((share) => {
+    const name = names.get(share.formula) ?? share.formula
+    const row = ghsRow(share.cas, share.formula, name, facts)
+    if (!row) unknown += share.massFraction
+    return row ? [{ row, massFraction: share.massFraction, name }] : []
+  })
+  return {
+    classes: classesOf(parts, facts, unknown),
+    parts: parts
+      .filter((p) => p.row.hCodes.length > 0)
+      .map((p) => `${p.name} ${percent(p.massFraction)}`)
+      .join('; '),
+  }
 }
 
 /**
- * Hazards of a solution as made: strength bands and specific limits first, then the additive rules for mixtures. What its
- * ingredients without a row would add is not known; their bottles carry a caution of their own.
+ * Hazards of a liquid as put together: strength bands and specific limits first, then the additive rules for mixtures. What its
+ * ingredients without a row would add is not known; their bottles carry a caution of their own. Null when it reaches no class.
  */
-export function solutionHazards(solution: Content, names: ReadonlyMap<string, string>, facts: HazardFacts): readonly Caution[] {
-  const parts = solution.shares.flatMap((share) => {
-    const name = names.get(share.formula) ?? share.formula
-    const row = ghsRow(share.cas, share.formula, name, facts)
-    return row ? [{ row, massFraction: share.massFraction, name }] : []
-  })
-  const codes = codesOf(parts, facts)
-  if (codes.length === 0) return []
+export function liquidHazard(
+  code: string,
+  about: string,
+  said: string,
+  liquid: Content,
+  names: ReadonlyMap<string, string>,
+  facts: HazardFacts,
+): Caution | null {
+  const { classes, parts } = classesOfLiquid(liquid, names, facts)
+  if (classes.length === 0) return null
+  const codes = classes.map((c) => c.statement)
+  const label = labelOf(codes)
   const severity = codes.reduce<Severity>((worst, c) => (severityOfStatement(c) > worst ? severityOfStatement(c) : worst), 1)
   const advice = ADVICE.filter(([shape]) => codes.some((c) => shape.test(c))).map(([, text]) => text)
-  return [
-    {
-      code: 'cautions/solution-hazard',
-      severity,
-      about: solution.name,
-      what: `as made: ${statements(codes, facts)}`,
-      instead: `Label it so${advice.length > 0 ? `; ${advice.join('; ')}` : ''}.`,
-      numbers: parts
-        .filter((p) => p.row.hCodes.length > 0)
-        .map((p) => `${p.name} ${percent(p.massFraction)}`)
-        .join('; '),
-      source: MIXTURE_RULES,
-    },
-  ]
+  const signal = label.signalWord === 'none' ? 'no signal word' : label.signalWord
+  const pictures = label.pictograms.length > 0 ? ` (${label.pictograms.join(' ')})` : ''
+  return {
+    code,
+    severity,
+    about,
+    what: `${said}: ${signal}${pictures}. ${statements(codes, facts)}`,
+    instead: `Label it so${advice.length > 0 ? `; ${advice.join('; ')}` : ''}.`,
+    numbers: parts,
+    label: { signalWord: label.signalWord, pictograms: label.pictograms, classes },
+    source: MIXTURE_RULES,
+  }
+}
+
+/** Hazards of a solution as made. */
+export function solutionHazards(solution: Content, names: ReadonlyMap<string, string>, facts: HazardFacts): readonly Caution[] {
+  const caution = liquidHazard('cautions/solution-hazard', solution.name, 'as made', solution, names, facts)
+  return caution ? [caution] : []
 }

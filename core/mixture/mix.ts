@@ -29,6 +29,8 @@ interface Portion {
   readonly volumeL: number
   /** Part of the solution as made. */
   readonly share: number
+  /** As poured; of several pours of one solution the mean by volume. */
+  readonly temperatureC: number
 }
 
 const isSolid = (id: SpeciesId): boolean => id.endsWith('(s)')
@@ -61,8 +63,11 @@ function portionsOf(vessel: Vessel, pours: readonly Pour[], solutions: readonly 
       const what = `its volume is ${pour.volumeL * 1000} mL; it must be above 0`
       problems.push({ code: 'mixture/pour-volume', where, what, todo: 'give the volume that is poured', ...span })
     } else {
-      const volumeL = (joined.get(solution.id)?.volumeL ?? 0) + pour.volumeL
-      joined.set(solution.id, { solution, volumeL, share: volumeL / solution.volumeL })
+      const before = joined.get(solution.id)
+      const volumeL = (before?.volumeL ?? 0) + pour.volumeL
+      const own = pour.temperatureK === undefined ? solution.temperatureC : kelvinToCelsius(pour.temperatureK)
+      const temperatureC = before && own !== before.temperatureC ? (before.temperatureC * before.volumeL + own * pour.volumeL) / volumeL : own
+      joined.set(solution.id, { solution, volumeL, share: volumeL / solution.volumeL, temperatureC })
     }
   }
   if (problems.length > 0) return refuse(...problems)
@@ -111,20 +116,20 @@ export function mix(
   let massG = 0
   let heatCapacityJPerK = 0
   let heatJ = 0
-  for (const { solution, share } of portions) {
+  for (const { solution, share, temperatureC } of portions) {
     const portionG = solution.massG * share
     const capacity = portionG * solution.heatCapacityJPerGK
     massG += portionG
     heatCapacityJPerK += capacity
-    heatJ += capacity * celsiusToKelvin(solution.temperatureC)
+    heatJ += capacity * celsiusToKelvin(temperatureC)
     for (const [id, mol] of Object.entries(solution.amountsMol)) all[id] = (all[id] ?? 0) + mol * share
   }
   const amountsMol = takePart(all, 1, (id) => !isSolid(id) && !isGas(id))
   const solidsMol = takePart(all, 1, isSolid)
 
-  const before = portions.map(({ solution, share, volumeL }) => ({
+  const before = portions.map(({ solution, share, volumeL, temperatureC }) => ({
     volumeL,
-    temperatureC: solution.temperatureC,
+    temperatureC,
     amountsMol: takePart(solution.amountsMol, share, (id) => !isSolid(id) && !isGas(id)),
     solidsMol: takePart(solution.amountsMol, share, isSolid),
   }))

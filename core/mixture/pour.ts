@@ -6,6 +6,8 @@ export interface Pour {
   readonly volumeL: number
   /** Seconds after the clock starts. */
   readonly atS: number
+  /** Temperature of the liquid as it is poured, K; that of its solution when absent. */
+  readonly temperatureK?: number
   readonly span?: Span
 }
 
@@ -18,6 +20,12 @@ export interface Vessel {
   readonly pours: readonly Pour[]
   /** "stirred" or "still": only stirred is rehearsed; still is said to be outside the model. */
   readonly stirred: boolean
+  /** Stoppered while it stands; open when absent. */
+  readonly closed?: boolean
+  /** Shaken by hand. */
+  readonly shaken?: boolean
+  /** Names of solutions or bottles that stood in it before and were not rinsed out. */
+  readonly heldBefore?: readonly string[]
   /** How many equal vessels stand there. */
   readonly count: number
   readonly span?: Span
