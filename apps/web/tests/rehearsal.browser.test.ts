@@ -46,6 +46,22 @@ describe('the rehearsal page', () => {
     await context.close()
   })
 
+  it('writes what is held into the recipe as one change that can be undone', async () => {
+    const { page, context, faults } = await openExample('slow-fuse', 'rehearsal')
+    await course(page).waitFor()
+    const number = page.getByRole('textbox', { name: /thiosulfate.*, g$/ })
+    const before = await number.inputValue()
+    await number.fill('0.4')
+    await number.press('Enter')
+    await page.getByRole('button', { name: 'Write into the recipe' }).first().click()
+    await expect.poll(() => page.locator('.slider-field[data-held]').count(), { timeout: 10_000 }).toBe(0)
+    await expect.poll(() => number.inputValue(), { timeout: 10_000 }).toBe('0.4')
+    await page.getByRole('button', { name: /^Undo/ }).click()
+    await expect.poll(() => number.inputValue(), { timeout: 10_000 }).toBe(before)
+    expect(faults).toEqual([])
+    await context.close()
+  })
+
   it('moves the time by hand and by key, and shows a part of it', async () => {
     const { page, context, faults } = await openExample('slow-fuse', 'rehearsal')
     await course(page).waitFor()
