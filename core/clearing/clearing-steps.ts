@@ -5,7 +5,7 @@ import type { ClearingPlan, ClearingStep, MetalLeft, Range, ReductantChoice, Tre
 import type { Kind } from './leftovers.ts'
 import { scaled } from './leftovers.ts'
 import type { StageName, Treated } from './treat.ts'
-import { STAGE_TITLES } from './treatment-summary.ts'
+import { namedReactions, STAGE_TITLES } from './treatment-summary.ts'
 
 /** pH of the first stage: thiosulfate no longer splits, bisulfite hardly smells, manganese does not turn brown (cleanup notes, section 3). */
 export const FIRST_STAGE_PH = 4.5
@@ -61,9 +61,7 @@ const withGas = (gasL: Range): Pick<Draft, 'gasL'> => (gasL.high > 0 ? { gasL } 
 
 /** Equations by which what is left uses itself up, where that is a part worth a word. */
 function byItself(input: StepInput): readonly string[] {
-  return [
-    ...new Set(input.treated.flatMap((t) => (t.stages.find((s) => s.name === 'by itself')?.reactions ?? []).map((r) => r.equation.text))),
-  ]
+  return [...new Set(input.treated.flatMap((t) => namedReactions(t.stages.find((s) => s.name === 'by itself')?.reactions ?? [])))]
 }
 
 /** NaHCO3, g/mol (standard atomic weights). */

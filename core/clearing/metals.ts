@@ -57,7 +57,7 @@ export function malonateMolPerL(amounts: Readonly<Record<SpeciesId, number>>, vo
 
 /**
  * Every metal of the largest case, precipitated in `treatedL` at `pH`. `startL` is the volume before treatment.
- * `floors` are those of the mixture room's equilibrium, mg/L by metal, where they could be settled; else the table is read.
+ * `floors` are those of the mixture room's equilibrium, mg/L by metal, where they could be settled; the table is the least.
  */
 export function metalsLeft(
   amounts: Readonly<Record<SpeciesId, number>>,
@@ -76,7 +76,9 @@ export function metalsLeft(
     const totalMg = amount * m.atomicMass * 1000
     const all = totalMg / treatedL
     const settled = floors?.[m.metal]
-    const floor = Math.min(all, settled ?? residualFloor(m, pH, malonate, facts) ?? all)
+    // The list of equilibria lacks ion pairs and hydrolyses of some metals (Co, Ni): the larger of both is the floor.
+    const listed = residualFloor(m, pH, malonate, facts)
+    const floor = Math.min(all, settled === undefined ? (listed ?? all) : Math.max(settled, listed ?? 0))
     const high = bound ? all : Math.min(all, Math.max(m.expectMgPerL[1], 10 * floor))
     const dryG = amount * m.solidGPerMol
     return [

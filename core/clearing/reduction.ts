@@ -60,7 +60,7 @@ export const REDUCTANTS: readonly Reductant[] = [
     brings: { 'Na+': 2 },
     enters: { 'Na+': 2, 'SO3^2-': 1 },
     family: 'sulfite',
-    note: 'at pH 7 to 9 makes no acid with peroxide and no SO2; slow on neutral iodate',
+    note: 'makes no acid with peroxide and at pH 7 to 9 no SO2, so little gas; slow on neutral iodate; its solution is alkaline: drop by drop where manganese and peroxide are together',
   },
   {
     id: 'ascorbic',

@@ -143,6 +143,8 @@ const PORTIONS_FOLLOWED = 16
 const LARGEST_SHARE = 8
 /** A portion may move the pH by this much, and is halved so often at most. */
 const PH_AT_ONCE = 1
+/** The clear liquid hardly buffers: a drop of acid brings it back, mol/L. */
+const BACK_MOL_PER_L = 1e-6
 const MOST_HALVED = 6
 
 interface Bench {
@@ -424,7 +426,7 @@ function precipitateMetals(request: TreatRequest, metalPH: number, bench: Bench)
   const acid = settleNow(bench.masters, bench.volumeL, bench, { pH: request.backPH, gases: 'stay' })?.acidAddedMol ?? 0
   const citric = bench.world.clearing.acids.find((a) => a.species === 'H3Cit')
   const perMol = citric ? protonsReleased(citric, request.backPH) : Number.NaN
-  if (acid > request.neutralWithin * bench.volumeL) take({ name: 'back', additions: [addition(CITRIC_ACID, acid / perMol)] }, bench)
+  if (acid > BACK_MOL_PER_L * bench.volumeL) take({ name: 'back', additions: [addition(CITRIC_ACID, acid / perMol)] }, bench)
   return stage
 }
 
@@ -480,7 +482,7 @@ export function treat(request: TreatRequest, given: TreatWorld): Treated {
     stages: bench.stages,
     counterIonMol: Object.values(ions).reduce((sum, n) => sum + Math.abs(n), 0),
     doseMol,
-    unmet,
+    unmet: worthNaming(unmet, entered, world.clearing),
     final: bench.masters,
     volumeL: bench.volumeL,
     agedPH: aged?.pH ?? null,
@@ -488,6 +490,15 @@ export function treat(request: TreatRequest, given: TreatWorld): Treated {
     sodaAshMol,
     sources: [...own.sources, ...reducing.sources],
   }
+}
+
+/** Radicals and traces are not named among what stays: less than this share of all electrons (as in the list of oxidants). */
+const NAMED_SHARE = 1e-4
+
+function worthNaming(unmet: Masters, entered: Masters, clearing: ClearingFacts): Masters {
+  const electrons = (id: SpeciesId): number => clearing.oxidants.find((o) => o.species === id)?.electrons ?? 0
+  const all = Object.entries(entered).reduce((sum, [id, n]) => sum + Math.max(0, n) * electrons(id), 0)
+  return Object.fromEntries(Object.entries(unmet).filter(([id, n]) => n * electrons(id) >= NAMED_SHARE * all))
 }
 
 /** The liquid once its carbon dioxide is gone, for what a label or an authority asks of it. */

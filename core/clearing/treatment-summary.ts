@@ -5,6 +5,7 @@ import type { ClearingFacts } from './clearing-facts.ts'
 import type { Range, TreatmentStage } from './clearing-plan.ts'
 import { rangeOf } from './leftovers.ts'
 import type { Masters } from './liquid.ts'
+import type { Reaction } from './reacting.ts'
 import type { Stage, StageName, Treated } from './treat.ts'
 
 export interface Masses {
@@ -92,12 +93,22 @@ function stageOver(name: StageName, stages: readonly (Stage | undefined)[], temp
       const massG = rangeOf(stages.map((s) => (s?.solidsMol[species] ?? s?.takenOutMol[species] ?? 0) * speciesMass(species, masses)))
       return massG.high >= NOTHING ? [{ species, massG }] : []
     }),
-    equations: [...new Set(there.flatMap((s) => s.reactions.map((r) => r.equation.text)))],
+    equations: [...new Set(there.flatMap((s) => namedReactions(s.reactions)))],
   }
 }
 
 /** A range that may lie below zero; adding 0 turns -0 into 0, which JSON knows. */
 const signedRange = (values: readonly number[]): Range => ({ low: Math.min(...values) + 0, high: Math.max(...values) + 0 })
+
+/** Less than this share of the electrons that a step moves is not printed: radicals of the mechanisms. */
+const PRINTED_SHARE = 1e-4
+
+/** Equations of reactions that matter. */
+export function namedReactions(reactions: readonly Reaction[]): readonly string[] {
+  const electrons = (r: Reaction): number => r.extentMol * (r.equation.reactants[r.oxidant.species] ?? 0) * r.oxidant.electrons
+  const all = reactions.reduce((sum, r) => sum + electrons(r), 0)
+  return reactions.filter((r) => electrons(r) >= PRINTED_SHARE * all).map((r) => r.equation.text)
+}
 
 /** The stages that any case goes through, in order; a case that skips one counts with nothing put in. */
 export function treatmentOver(treated: readonly Treated[], temperatureK: number, masses: Masses): readonly TreatmentStage[] {

@@ -174,7 +174,7 @@ function liquidBlocks(p: ClearingPlan): readonly Block[] {
   return [
     {
       block: 'table',
-      caption: `The treated liquid${p.liquid.pH ? `, pH ${pHWords(p.liquid.pH)} (the high end after days in open air)` : ''}, ${rangeWords(p.liquid.volumeL, 'L')}`,
+      caption: `The treated liquid${p.liquid.pH ? `, pH ${pHWords(p.liquid.pH)} from the end of the treatment to days in open air` : ''}, ${rangeWords(p.liquid.volumeL, 'L')}`,
       columns: [
         { title: 'holds', align: 'left' },
         { title: 'mg/L', align: 'right' },
@@ -218,7 +218,7 @@ export function stepNumbers(s: ClearingStep): string {
     s.portions && s.portions > 1 ? `in ${s.portions} portions, cooling between them` : '',
     s.temperatureRiseK ? `warms by ${rangeWords(s.temperatureRiseK, 'K')} at most` : '',
     s.gasL ? `gas: ${rangeWords(s.gasL, 'L')}` : '',
-    s.pH ? `pH then ${pHWords(s.pH)}` : '',
+    s.pH ? `the pH is then ${pHWords(s.pH)}` : '',
   ]
     .filter((x) => x !== '')
     .join('; ')
