@@ -45,7 +45,8 @@ export function withMore(cautions: Cautions, more: readonly Caution[]): Cautions
   return { ...cautions, list: [...cautions.list, ...more].sort((a, b) => b.severity - a.severity) }
 }
 
-const cautionsJson = (c: Cautions | null): unknown => (c === null ? null : { refused: c.refused, standing: c.standing, list: c.list })
+const cautionsJson = (c: Cautions | null): unknown =>
+  c === null ? null : { refused: c.refused, standing: c.standing, list: c.list, air: c.air ?? [] }
 
 /** JSON in which control characters of any kind are written as escapes, so that no document can steer a terminal. */
 export function safeJson(value: unknown): string {
