@@ -1,6 +1,6 @@
 /** What the page asks of its workers, and what it gets: plain data only. The page itself imports types of core, never its code. */
 import type { Problem } from '@beakertide/basis/problems'
-import type { ClearingPlan, ReductantId } from '@beakertide/core/clearing'
+import type { ClearingPlan, PlaceLimits, ReductantId } from '@beakertide/core/clearing'
 import type { DangerLine, Paper, RunToPrint } from '@beakertide/core/papers'
 import type {
   Band,
@@ -75,8 +75,12 @@ export interface ClearWish {
   readonly vessel: string
   /** s on the document's clock; null: let it finish. */
   readonly stopAtS: number | null
+  /** Ranges over finished and stopped early, as the sheet prints them; `stopAtS` is not looked at. */
+  readonly anyTime?: boolean
   readonly reductant: ReductantId | null
   readonly hottestCelsius: number | null
+  /** Limits of the place in force; null or missing: those of the document, if it has any. */
+  readonly place?: PlaceLimits | null
 }
 
 /** What papers print besides what follows from the document. */

@@ -2,11 +2,19 @@
 import { done, inReadingOrder, type Outcome } from '@beakertide/basis/problems'
 import { celsiusToKelvin } from '@beakertide/basis/units'
 import type { ClearingPlan } from '@beakertide/core/clearing'
-import { type DangerLine, dangerLines, speciesBook, typeset } from '@beakertide/core/papers'
+import { type DangerLine, dangerLines, type SpeciesBook, speciesBook, typeset } from '@beakertide/core/papers'
 import { hydrateWord, type Substance } from '@beakertide/core/matter'
 import { parseMechanism } from '@beakertide/core/mechanism'
-import { type Rehearsal } from '@beakertide/core/rehearsal'
-import { clearVessel, type Prepared, ratesAlong, reasonsOf, rehearseVessel } from '@beakertide/demonstration'
+import {
+  clearAt,
+  clearVessel,
+  type Leftovers,
+  leftoversAlong,
+  type Prepared,
+  ratesAlong,
+  reasonsOf,
+  rehearseVessel,
+} from '@beakertide/demonstration'
 import type { Answer, ClearWish, DayView, Work } from '../contract.ts'
 import { type House, vesselOf } from './house.ts'
 import { papersFor } from './papers-for.ts'
@@ -66,8 +74,8 @@ export function dayCalls(house: House): Plain<DayCalls> {
 
 /** Cautions in the order and the letters of print. */
 function dangerWords(prepared: Prepared, house: House): readonly DangerLine[] {
-  const { mechanism, cautions } = prepared
-  const book = speciesBook(house.facts.day.matter.species, [...mechanism.species, ...(mechanism.netSpecies ?? [])])
+  const { cautions } = prepared
+  const book = bookOf(prepared, house)
   const set = (text: string): string => typeset(text, book)
   return dangerLines(cautions.list).map((l) => ({ ...l, about: set(l.about), what: set(l.what), instead: set(l.instead) }))
 }
@@ -83,25 +91,55 @@ function familiesOf(house: House): Awaited<ReturnType<Work['choices']>>['substan
   })
 }
 
-/** A plan from stopping at a time: the rehearsal then ends there. */
-function cleared(prepared: Prepared, wish: ClearWish, house: House): Answer<ClearingPlan> {
-  const vessel = prepared.demonstration.vessels.find((v) => v.id === wish.vessel)!
-  const lastPourS = Math.max(...vessel.pours.map((p) => p.atS))
-  const whole = rehearsed(prepared, wish.vessel, house)
-  if (!whole.ok) return whole
-  let run: Rehearsal = whole.value
-  if (wish.stopAtS !== null) {
-    const lengthS = Math.max(1, Math.min(wish.stopAtS - lastPourS, prepared.demonstration.rehearseS))
-    const shorter = rehearsed({ ...prepared, demonstration: { ...prepared.demonstration, rehearseS: lengthS } }, wish.vessel, house)
-    if (!shorter.ok) return shorter
-    run = { ...shorter.value, inventories: [] }
-  }
-  const plan = clearVessel(prepared, run, house.facts.day, {
-    ...(wish.reductant ? { reductant: wish.reductant } : {}),
-    ...(wish.hottestCelsius === null ? {} : { temperatureLimitK: celsiusToKelvin(wish.hottestCelsius) }),
-  })
-  return plan.ok ? done(plan.value, [...run.remarks, ...plan.warnings]) : plan
+/** What is left along the course of each vessel, as long as its document is kept. */
+const leftoversOf = new WeakMap<Prepared, Map<string, Outcome<Leftovers>>>()
+
+function leftovers(prepared: Prepared, vessel: string, house: House): Outcome<Leftovers> {
+  const known = leftoversOf.get(prepared) ?? new Map<string, Outcome<Leftovers>>()
+  leftoversOf.set(prepared, known)
+  const found = known.get(vessel) ?? leftoversAlong(prepared, vessel, house.facts.day)
+  known.set(vessel, found)
+  return found
 }
 
-const rehearsed = (prepared: Prepared, vessel: string, house: House): Outcome<Rehearsal> =>
-  rehearseVessel(prepared, vessel, house.facts.day)
+/** A plan for a chosen stop, for the end, or over both; in the letters of print. */
+function cleared(prepared: Prepared, wish: ClearWish, house: House): Answer<ClearingPlan> {
+  const { day } = house.facts
+  const options = {
+    ...(wish.reductant ? { reductant: wish.reductant } : {}),
+    ...(wish.hottestCelsius === null ? {} : { temperatureLimitK: celsiusToKelvin(wish.hottestCelsius) }),
+    ...(wish.place ? { place: wish.place } : {}),
+  }
+  let plan: Outcome<ClearingPlan>
+  if (wish.anyTime) {
+    const run = rehearseVessel(prepared, wish.vessel, day)
+    if (!run.ok) return run
+    plan = clearVessel(prepared, run.value, day, options)
+  } else {
+    const left = leftovers(prepared, wish.vessel, house)
+    if (!left.ok) return left
+    plan = clearAt(prepared, left.value, { ...options, stopAtS: wish.stopAtS }, day)
+  }
+  if (!plan.ok) return plan
+  const book = bookOf(prepared, house)
+  return done(
+    typesetAll(plan.value, (text) => typeset(text, book)),
+    plan.warnings,
+  )
+}
+
+/** Plain data with every text in it typeset; sources stay as they were cited. */
+function typesetAll<T>(value: T, set: (text: string) => string): T {
+  if (typeof value === 'string') return set(value) as T
+  if (Array.isArray(value)) return value.map((v: unknown) => typesetAll(v, set)) as T
+  if (typeof value === 'object' && value !== null)
+    return Object.fromEntries(
+      Object.entries(value).map(([k, v]) => [k, k === 'source' || k === 'sources' || k === 'id' ? v : typesetAll<unknown>(v, set)]),
+    ) as T
+  return value
+}
+
+function bookOf(prepared: Prepared, house: House): SpeciesBook {
+  const { mechanism } = prepared
+  return speciesBook(house.facts.day.matter.species, [...mechanism.species, ...(mechanism.netSpecies ?? [])])
+}
