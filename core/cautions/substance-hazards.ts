@@ -300,7 +300,7 @@ export function liquidHazard(
     severity,
     about,
     what: `${said}: ${signal}${pictures}. ${statements(codes, facts)}`,
-    instead: `Label it so${advice.length > 0 ? `; ${advice.join('; ')}` : ''}.`,
+    instead: `${code === 'cautions/solution-hazard' ? 'Label it so' : 'Treat it so'}${advice.length > 0 ? `; ${advice.join('; ')}` : ''}.`,
     numbers: parts,
     label: { signalWord: label.signalWord, pictograms: label.pictograms, classes },
     source: MIXTURE_RULES,

@@ -59,6 +59,7 @@ function hotCaution(about: string, liquid: Content, roomK: number): Caution | nu
   }
 }
 
+const statementsOf = (caution: Caution | null | undefined): readonly string[] => caution?.label?.classes.map((c) => c.statement) ?? []
 const pourWords = (pour: ScenePour): string => `${formatQuantity(pour.volumeL, 'volume', 3)} of ${pour.solution}`
 
 /** Everything about one vessel, pour by pour. Pours in order of time. */
@@ -69,7 +70,7 @@ export function vesselStory(vessel: SceneVessel, scene: StoryScene, facts: Hazar
     if (caution) cautions.push(caution)
   }
   let liquid: Content | null = null
-  let classedAs = ''
+  const stages: Caution[] = []
   const pours = [...vessel.pours].sort((a, b) => a.atS - b.atS)
   for (const [i, pour] of pours.entries()) {
     const solution = scene.solutions.get(pour.solution)
@@ -87,21 +88,17 @@ export function vesselStory(vessel: SceneVessel, scene: StoryScene, facts: Hazar
     add(hotCaution(about, part, scene.roomK))
     const isLast = i === pours.length - 1
     const where = isLast ? about : `${about} after ${pourWords(pour)}`
-    const hazard = liquidHazard(
-      'cautions/mixture-hazard',
-      where,
-      isLast ? 'all of it together, before it reacts' : 'until the next pour',
-      liquid,
-      scene.names,
-      facts,
-    )
-    const statements = hazard?.label?.classes.map((c) => c.statement) ?? []
-    // a pour that changes nothing of the class is not told again
-    if (hazard && (isLast || statements.join(' ') !== classedAs)) cautions.push(hazard)
-    classedAs = statements.join(' ')
+    const said = isLast ? 'all of it together, before it reacts' : 'until the next pour'
+    const hazard = liquidHazard('cautions/mixture-hazard', where, said, liquid, scene.names, facts)
+    if (hazard) stages.push(hazard)
+    const statements = statementsOf(hazard)
     if (isLast) add(extremePh(about, liquid, statements, scene.roomK, facts, scene.equilibria))
   }
   if (!liquid) return { liquid, cautions }
+  // A stage is told where it has a class that the last one lacks: the classes of the whole are told once.
+  const last = stages.at(-1)
+  const atLast = last?.about === about ? statementsOf(last) : []
+  cautions.push(...stages.filter((c) => c === last || statementsOf(c).some((code) => !atLast.includes(code))))
   const startK = liquid.temperatureK ?? scene.roomK
   cautions.push(...heatAndFoam(vessel, liquid, startK, facts))
   cautions.push(...closedAndShaken(vessel, liquid, gasThatCanForm(liquid, startK, facts, 'in time').gasL, scene.roomK, facts))

@@ -10,7 +10,7 @@ import type { Block } from './paper.ts'
 export function briefDanger(cautions: Cautions, where: 'bench' | 'stage' = 'bench'): Extract<Block, { block: 'danger' }> {
   const all = dangerLines(cautions.list)
   const isMet = (about: string): boolean => where === 'bench' || !/^(bottle |the bottles )/.test(about)
-  const lines = all.filter((l) => l.refused || (l.severity >= GRAVE_FROM && !l.onlyIf && isMet(l.about)))
+  const lines = all.filter((l) => l.refused || l.controlled === true || (l.severity >= GRAVE_FROM && !l.onlyIf && isMet(l.about)))
   const left = all.length - lines.length
   const rest = left === 0 ? 'The standing rules' : `${left} more ${left === 1 ? 'caution' : 'cautions'} and the standing rules`
   return { block: 'danger', lines, standing: [`${rest} are on the cautions sheet: it lies beside this page.`] }

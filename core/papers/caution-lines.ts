@@ -21,6 +21,7 @@ const PLACES: readonly RegExp[] = [
   /^one jug/,
   /^bottle /,
   /^the bottles /,
+  /^one crate /,
   /^surplus /,
 ]
 const ONLY_IF = /^surplus /
@@ -43,10 +44,11 @@ function lineOf(c: Caution): DangerLine {
   return {
     severity: c.severity,
     refused: isInForce(c),
-    onlyIf: ONLY_IF.test(c.about),
+    onlyIf: c.hypothetical === true || ONLY_IF.test(c.about),
     about: c.about,
     what: sentence(c.what, false),
     instead: `${sentence(c.instead)}${control}`.trim(),
+    ...(c.control && !isInForce(c) ? { controlled: true as const } : {}),
   }
 }
 

@@ -3,7 +3,7 @@ import type { Cautions, HazardFacts } from '../cautions/index.ts'
 import type { ClearingPlan } from '../clearing/index.ts'
 import type { MakeUp } from '../makeup/index.ts'
 import type { Rehearsal } from '../rehearsal/index.ts'
-import { dangerBlock } from './caution-lines.ts'
+import { cautionSheet } from './caution-sheet.ts'
 import { checkSheet, type PouredToPrint } from './check-sheet.ts'
 import { clearingSheet } from './clearing-sheet.ts'
 import { cueSheet } from './cue-sheet.ts'
@@ -52,37 +52,20 @@ export interface DayOfPapers {
   readonly hazards: HazardFacts
 }
 
-function cautionsPaper(title: string, day: DayOfPapers, book: SpeciesBook): Paper {
-  const more = day.plans.flatMap((p) => p.cautions)
-  return typesetPaper(
-    {
-      kind: 'cautions',
-      title: `Cautions: ${title}`,
-      blocks: [
-        dangerBlock(day.cautions, more),
-        { block: 'heading', level: 2, text: 'Before the audience comes in' },
-        {
-          block: 'fields',
-          fields: [
-            'risk assessment of',
-            'read by',
-            'second trained person',
-            'emergency or poison number',
-            'nearest eyewash and extinguisher',
-          ],
-        },
-      ],
-    },
-    book,
-  )
-}
-
 /** The wanted papers in the order of the day. */
 export function dayPapers(day: DayOfPapers, kinds: readonly PaperKind[], book: SpeciesBook): readonly Paper[] {
   const { recipe, cautions, makeUp, poured, rehearsals, plans } = day
   const { title } = recipe
   const make: Readonly<Record<PaperKind, () => Paper>> = {
-    cautions: () => cautionsPaper(title, day, book),
+    cautions: () =>
+      typesetPaper(
+        cautionSheet(
+          title,
+          cautions,
+          plans.flatMap((p) => p.cautions),
+        ),
+        book,
+      ),
     check: () => checkSheet(title, makeUp, poured, cautions, book),
     shopping: () => shoppingSheet(title, makeUp, cautions, book),
     'make-up': () => makeUpSheet(title, makeUp, cautions, book),

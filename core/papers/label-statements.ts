@@ -65,7 +65,7 @@ export function labelElements(codes: readonly string[], codeWords: HazardFacts['
 export function statementsOfSolution(id: string, cautions: Cautions): readonly string[] {
   const about = `solution "${id}"`
   const own = cautions.list.filter((c) => c.code === 'cautions/solution-hazard' && c.about === about)
-  return [...new Set(own.flatMap((c) => c.what.match(/\b(?:EUH|H)\d{3}[A-Za-z]*/g) ?? []))]
+  return [...new Set(own.flatMap((c) => c.label?.classes.map((x) => x.statement) ?? c.what.match(/\b(?:EUH|H)\d{3}[A-Za-z]*/g) ?? []))]
 }
 
 /** Bottles of a solution whose hazard classes are on no list here. */

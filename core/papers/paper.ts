@@ -14,6 +14,8 @@ export interface DangerLine {
   readonly what: string
   /** What to do instead, and the stated control measure, as sentences. */
   readonly instead: string
+  /** True when a stated control measure lifts a refusal: such a line stands on every paper. */
+  readonly controlled?: true
 }
 
 /** One strip sample: the colour from this time to the next sample. */
