@@ -1,8 +1,7 @@
 // First of all: it states the order of the cascade layers, and whichever file comes first decides it.
 import './styles/tokens.css'
 import './styles/base.css'
-import { createDesk } from './desk/create-desk.ts'
-import type { EditText } from './desk/create-desk.ts'
+import { createDesk, type DeskKeeper, type EditText } from './desk/create-desk.ts'
 import { createEffect, createSignal, render } from './framework.ts'
 import { createRoute } from './shell/route.ts'
 import { useKeptSettings } from './shell/settings.ts'
@@ -18,6 +17,17 @@ const editText: EditText = async (text, edits) => {
   return (await load()).editText(text, edits)
 }
 
+/** From the store, or one of the shipped examples. */
+async function openByKey(keeper: DeskKeeper, key: string): Promise<boolean> {
+  if (await keeper.open(key)) return true
+  const { exampleOfKey, exampleText } = await import('./pages/bench/examples.ts')
+  const name = exampleOfKey(key)
+  const text = name === null ? null : await exampleText(name)
+  if (text === null) return false
+  await keeper.openText(key, { text, beside: {} }, { example: name, keepNow: false })
+  return true
+}
+
 async function start(): Promise<void> {
   await useKeptSettings()
   const store = await theStore()
@@ -30,11 +40,10 @@ async function start(): Promise<void> {
     createEffect(() => {
       const { key } = route()
       if (key !== null && key !== keeper.desk.key()) {
-        void keeper.open(key).then((found) => {
-          if (!found) {
-            go({ stop: 'bench', key: null }, true)
-            keeper.tell({ kind: 'not saved', text: t('shell.missing') })
-          }
+        void openByKey(keeper, key).then((found) => {
+          if (found) return
+          go({ stop: 'bench', key: null }, true)
+          keeper.tell({ kind: 'missing', text: t('shell.missing') })
         })
       }
     })

@@ -15,7 +15,7 @@ export type EditText = (text: string, edits: readonly Edit[]) => Outcome<string>
 /** Something a person must know, that stays until it is put away. */
 export interface Notice {
   readonly id: number
-  readonly kind: 'both kept' | 'full' | 'not saved' | 'edit refused' | 'other tab' | 'deleted'
+  readonly kind: 'both kept' | 'full' | 'not saved' | 'edit refused' | 'other tab' | 'deleted' | 'file' | 'missing'
   readonly text: string
   /** A way back or out, where there is one. */
   readonly action?: { readonly label: string; readonly run: () => void }
@@ -38,6 +38,9 @@ export interface DeskKeeper {
   /** Resolves when everything is written. */
   settled(): Promise<void>
 }
+
+/** A key that no demonstration has. */
+export const newKey = (): string => crypto.randomUUID().slice(0, 13)
 
 const nothing: DocumentText = { text: '', beside: {} }
 
@@ -184,7 +187,6 @@ export function createDesk({ work, store, editText, now = Date.now }: DeskParts)
     setDay(null)
     setChosenVessel(null)
     setChanges(noChanges)
-    setNotices([])
     setSaved('saved')
     setHistory(begin(document, now()))
     setKey(at)

@@ -1,8 +1,11 @@
 /** The page of each stop, fetched when it is first opened. */
 import { type Component, lazy } from '../framework.ts'
+import type { DeskKeeper } from '../desk/create-desk.ts'
 import type { Desk, StopName } from '../desk/desk.ts'
+import type { Route } from './route.ts'
 
-export type Page = Component<{ readonly desk: Desk }>
+/** Pages get the desk; the bench also what keeps it, and the way to other stops. */
+export type Page = Component<{ readonly desk: Desk; readonly keeper: DeskKeeper; readonly go: (route: Route) => void }>
 type Loader = () => Promise<Readonly<Record<string, Page>>>
 
 const found = import.meta.glob('../pages/*/*-page.tsx') as Readonly<Record<string, Loader>>

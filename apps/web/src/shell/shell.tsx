@@ -1,18 +1,21 @@
 /** The frame around every page: rail, top bar, cautions, the page itself, and the text beside it. */
-import { createEffect, createSignal, Dynamic, ErrorBoundary, lazy, onCleanup, Show, Suspense } from '../framework.ts'
+import { type Component, createEffect, createSignal, Dynamic, ErrorBoundary, lazy, onCleanup, Show, Suspense } from '../framework.ts'
 import type { DeskKeeper } from '../desk/create-desk.ts'
+import type { Desk } from '../desk/desk.ts'
 import { CautionPanel } from '../parts/caution-panel.tsx'
 import { ProblemList } from '../parts/problem-list.tsx'
 import { t } from '../words/index.ts'
 import { DayBar, DayRail, stopWord } from './day-rail.tsx'
 import { Notices } from './notices.tsx'
-import { type Page, pageOf } from './pages.ts'
+import { pageOf } from './pages.ts'
 import type { Route } from './route.ts'
 import { TopBar } from './top-bar.tsx'
 import { VersionsDialog } from './versions-dialog.tsx'
 import './shell.css'
 
-const panels = import.meta.glob('../parts/document-panel.tsx') as Readonly<Record<string, () => Promise<{ readonly DocumentPanel: Page }>>>
+const panels = import.meta.glob('../parts/document-panel.tsx') as Readonly<
+  Record<string, () => Promise<{ readonly DocumentPanel: Component<{ readonly desk: Desk }> }>>
+>
 const loadPanel = Object.values(panels)[0]
 const DocumentPanel = loadPanel ? lazy(async () => ({ default: (await loadPanel()).DocumentPanel })) : null
 
@@ -95,13 +98,13 @@ export function Shell(props: ShellProps) {
         </Show>
         <ErrorBoundary fallback={(error: unknown, again) => <Fault error={error} again={again} />}>
           <Suspense fallback={<p class="page-wait">{t('shell.loading')}</p>}>
-            <Show when={pageOf(props.route.stop)} keyed fallback={<p class="page-wait">{t('shell.why.nothingOpen')}</p>}>
+            <Show when={pageOf(props.route.stop)} keyed>
               {(page) => (
                 <Show when={isOpen() || props.route.stop === 'bench' || props.route.stop === 'shelf'} fallback={<NothingOpen />}>
                   <Show when={isOpen() && !['bench', 'shelf'].includes(props.route.stop)}>
                     <ProblemList problems={(desk.day()?.problems ?? []).filter((p) => p.danger !== true)} title={t('problems.title')} />
                   </Show>
-                  <Dynamic component={page} desk={desk} />
+                  <Dynamic component={page} desk={desk} keeper={props.keeper} go={props.go} />
                 </Show>
               )}
             </Show>
@@ -128,7 +131,7 @@ function NothingOpen() {
   return (
     <div class="page-empty">
       <h1>{t('shell.nothingOpen')}</h1>
-      <p>{t('shell.why.nothingOpen')}</p>
+      <p>{t('shell.nothingOpenTodo')}</p>
       <a class="button main" href="#/bench">
         {t('shell.toBench')}
       </a>

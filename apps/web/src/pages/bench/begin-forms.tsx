@@ -1,0 +1,115 @@
+/** Ways to begin: from a file, from a mechanism of the catalogue, from a recipe as found. */
+import { type Component, createSignal, Dynamic, For, lazy, Show, Suspense } from '../../framework.ts'
+import { t } from '../../words/index.ts'
+import type { DocumentText, Work } from '../../work/contract.ts'
+import { exampleHeads, exampleText } from './examples.ts'
+import { emptyDocument, retitled } from './new-document.ts'
+
+interface BeginProps {
+  readonly work: Work
+  readonly begin: (document: DocumentText) => void
+  readonly openFiles: (files: readonly File[]) => void
+}
+
+type RecipeForm = Component<{ readonly work: Work; readonly onMade: (text: string) => void }>
+const recipeForms = import.meta.glob('../../parts/found-recipe-form.tsx') as Readonly<
+  Record<string, () => Promise<{ readonly FoundRecipeForm: RecipeForm }>>
+>
+const loadRecipeForm = Object.values(recipeForms)[0]
+const FoundRecipeForm = loadRecipeForm ? lazy(async () => ({ default: (await loadRecipeForm()).FoundRecipeForm })) : null
+
+export function BeginForms(props: BeginProps) {
+  const [mechanisms, setMechanisms] = createSignal<readonly { readonly name: string; readonly title: string }[]>([])
+  const [mechanism, setMechanism] = createSignal('')
+  const [title, setTitle] = createSignal('')
+  const [wantsRecipe, setWantsRecipe] = createSignal(false)
+  let files: HTMLInputElement | undefined
+
+  const readCatalogue = async (): Promise<void> => {
+    if (mechanisms().length > 0) return
+    const choices = await props.work.choices()
+    setMechanisms(choices.mechanisms)
+    setMechanism(choices.mechanisms[0]?.name ?? '')
+  }
+  async function beginFromMechanism(): Promise<void> {
+    const name = mechanism()
+    const wanted = title().trim() || t('bench.new')
+    const family = name.split('/')[0]
+    const example = exampleHeads.find((head) => head.reaction === name || head.reaction === family)
+    const text = example ? await exampleText(example.name) : null
+    props.begin({ text: text === null ? emptyDocument(wanted, name) : retitled(text, wanted, name), beside: {} })
+  }
+
+  return (
+    <section class="bench-begin" aria-labelledby="bench-begin">
+      <h2 id="bench-begin">{t('bench.begin')}</h2>
+      <div class="begin-way">
+        <input
+          ref={(element) => (files = element)}
+          class="unseen"
+          tabindex="-1"
+          aria-label={t('bench.fromFile')}
+          type="file"
+          multiple
+          accept=".yaml,.yml,.xml,.sbml,.txt"
+          onChange={(event) => {
+            const chosen = [...(event.currentTarget.files ?? [])]
+            event.currentTarget.value = ''
+            if (chosen.length > 0) props.openFiles(chosen)
+          }}
+        />
+        <button type="button" onClick={() => files?.click()}>
+          {t('bench.fromFile')}
+        </button>
+        <p>{t('bench.fromFileHint')}</p>
+      </div>
+      <details class="begin-way" onToggle={(event) => event.currentTarget.open && void readCatalogue()}>
+        <summary class="button">{t('bench.fromMechanism')}</summary>
+        <form
+          onSubmit={(event) => {
+            event.preventDefault()
+            void beginFromMechanism()
+          }}
+        >
+          <p>{t('bench.fromMechanismHint')}</p>
+          <Show when={mechanisms().length > 0} fallback={<p role="status">{t('bench.choosing')}</p>}>
+            <label>
+              {t('bench.mechanism')}
+              <select value={mechanism()} onChange={(event) => setMechanism(event.currentTarget.value)}>
+                <For each={mechanisms()}>
+                  {(one) => (
+                    <option value={one.name} selected={one.name === mechanism()}>
+                      {one.title} ({one.name})
+                    </option>
+                  )}
+                </For>
+              </select>
+            </label>
+            <label>
+              {t('bench.newTitle')}
+              <input
+                value={title()}
+                maxlength="120"
+                placeholder={t('bench.new')}
+                onInput={(event) => setTitle(event.currentTarget.value)}
+              />
+            </label>
+            <button type="submit" class="main">
+              {t('bench.make')}
+            </button>
+          </Show>
+        </form>
+      </details>
+      <Show when={FoundRecipeForm !== null}>
+        <details class="begin-way" onToggle={(event) => event.currentTarget.open && setWantsRecipe(true)}>
+          <summary class="button">{t('bench.fromRecipe')}</summary>
+          <Show when={wantsRecipe()}>
+            <Suspense fallback={<p role="status">{t('shell.loading')}</p>}>
+              <Dynamic component={FoundRecipeForm!} work={props.work} onMade={(text: string) => props.begin({ text, beside: {} })} />
+            </Suspense>
+          </Show>
+        </details>
+      </Show>
+    </section>
+  )
+}
