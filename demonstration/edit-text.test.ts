@@ -152,6 +152,7 @@ describe('writing a demonstration', () => {
           'view: { light: daylight }',
           'view: { light: warm led, adaptation: 50 % }\nstarch: no\ncontrols: { a-code: a sentence that says what is done }',
         )
+        .replace('volume: 120 m3', 'volume: 120 m3, air changes: 3 /h')
         .replace('holds: 2 L', 'holds: 2 L\n    stirred: no\n    count: 1')
         .replace('title: Tide in a jar', 'title: "Two: #1"'),
     )

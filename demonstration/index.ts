@@ -3,6 +3,10 @@ export { type KnownFacts, parseDemonstration } from './parse-demonstration.ts'
 export { lights } from './lights.ts'
 export { type DocumentEdit, editText, type Renaming, renameInText } from './edit-text.ts'
 export { writeDemonstration, writtenBottle, writtenSolution, writtenVessel } from './write-demonstration.ts'
+export { compareFound } from './compare-found.ts'
+export { parseBottles } from './parse-bottles.ts'
+export { type BottleFit, fitShelf, fromShelf, type ShelfBottle, type ShelfFit } from './shelf-fit.ts'
+export { type Asks, type FoundPart, type FoundSolution, type FoundText, readFoundText } from './found/found-text.ts'
 export { currentVersion } from './versions.ts'
 export {
   bandOfVessel,

@@ -163,7 +163,7 @@ function sections(d: Demonstration): readonly (readonly [string, YamlValue])[] {
   const all: readonly (readonly [string, YamlValue | undefined])[] = [
     ['story', d.story === '' ? undefined : d.story],
     ['reaction', 'name' in d.reaction ? d.reaction.name : d.reaction.file],
-    ['room', { temperature: celsius(d.room.temperatureK), volume: d.room.volumeM3 === null ? undefined : `${number(d.room.volumeM3)} m3` }],
+    ['room', roomOf(d.room)],
     ['bottles', named(d.bottles, writtenBottle)],
     ['solutions', named(d.solutions, writtenSolution)],
     ['vessels', named(d.vessels, writtenVessel)],
@@ -183,6 +183,13 @@ function sections(d: Demonstration): readonly (readonly [string, YamlValue])[] {
     ['found', d.found.length === 0 ? undefined : found],
   ]
   return all.filter((s): s is readonly [string, YamlValue] => s[1] !== undefined)
+}
+function roomOf(room: Demonstration['room']): Written {
+  return {
+    temperature: celsius(room.temperatureK),
+    volume: room.volumeM3 === null ? undefined : `${number(room.volumeM3)} m3`,
+    'air changes': room.airChangesPerH === undefined ? undefined : `${number(room.airChangesPerH)} /h`,
+  }
 }
 function toolsOf(tools: Demonstration['tools']): Written {
   const glass = tools.glassClass === 'indicative' ? 'indicative' : `class ${tools.glassClass}`

@@ -15,5 +15,8 @@ export {
   titrantStrength,
   titrantVolumeL,
 } from './titration.ts'
+export { bottleContent } from './bottle-content.ts'
+export type { BottleContent } from './strength.ts'
+export { type Perishing, perishing } from './perishable.ts'
 export { MOLAR_VOLUME_0C_1ATM_L, peroxideFromVolumes, volumesFromPeroxide } from './assay.ts'
 export { propagate, rectangular, triangular, type Shape, type Uncertain, type UncertaintyPart } from './uncertainty.ts'

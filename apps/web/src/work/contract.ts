@@ -15,6 +15,7 @@ import type {
   Trace,
   Turn,
 } from '@beakertide/core/rehearsal'
+import type { ShelfWork } from './shelf-contract.ts'
 import type { AimResult, AimWish, CoastWish, Demonstration, Prepared, RatesAlong, Reasons, VaryWish } from '@beakertide/demonstration'
 
 /** A document and the files that stand beside it (a mechanism of its own, a model in the exchange standard), by file name. */
@@ -95,7 +96,7 @@ export interface PapersGiven {
  * Everything the page asks for. Every call may be superseded: the client drops answers that are no longer wanted, and
  * cancels long work (`cancel`). A quick look that is overtaken by a newer one of the same vessel gets the newer answer. Whatever is refused for danger comes back as problems with `danger`.
  */
-export interface Work {
+export interface Work extends ShelfWork {
   open(document: DocumentText, name: string): Promise<DayView>
   quickLook(document: DocumentText, vessel: string, changes: Changes): Promise<Answer<QuickLook>>
   rehearse(document: DocumentText, vessel: string): Promise<Answer<Rehearsal>>

@@ -1,0 +1,109 @@
+import { facts } from '@beakertide/data'
+import fc from 'fast-check'
+import { describe, expect, it } from 'vitest'
+import { plainNumber } from './found-amounts.ts'
+import { readFoundText } from './found-text.ts'
+
+const matter = facts.matter()
+const brief = (text: string) =>
+  readFoundText(text, matter).solutions.map((s) => ({
+    name: s.name,
+    volume: `${s.filled} ${s.volume}`.trim(),
+    parts: s.parts.map((p) =>
+      [p.amount, p.substance?.name ?? `?${p.name}`, p.strength, p.asks.join('+')].filter((x) => x !== '').join(' | '),
+    ),
+  }))
+
+describe('a recipe in free words', () => {
+  it('is read line by line, and asks what the words leave open', () => {
+    expect(brief('4.3 g potassium iodate in 140 mL water; 100 mL hydrogen peroxide 10 %')).toEqual([
+      { name: 'A', volume: 'in 140 mL', parts: ['4.3 g | potassium iodate'] },
+      { name: 'B', volume: 'liquids 100 mL', parts: ['100 mL | hydrogen peroxide | 10 | percent'] },
+    ])
+  })
+  it('knows headings, several things in one solution, hydrates that must be asked for', () => {
+    const found = readFoundText(
+      'Solution A: 43 g KIO3 and 4.5 mL conc. sulfuric acid, made up to 1 L\nSolution B:\n15.6 g malonic acid\n3,4 g manganese(II) sulfate\n4 g starch\nwater to 1 L\nSolution C: 400 mL of 30 % (w/w) hydrogen peroxide, water to 1 L\nMix 300 mL of A with 300 mL of B and 250 mL of C.',
+      matter,
+    )
+    expect(found.solutions.map((s) => [s.name, s.filled, s.volume, s.poured])).toEqual([
+      ['A', 'to', '1 L', '300 mL'],
+      ['B', 'to', '1 L', '300 mL'],
+      ['C', 'to', '1 L', '250 mL'],
+    ])
+    const [a, b, c] = found.solutions
+    expect(a!.parts.map((p) => p.asks)).toEqual([[], ['strength']])
+    expect(a!.parts[1]!.notes).toEqual(['conc.'])
+    expect(b!.parts[1]).toMatchObject({ amount: '3.4 g', asks: ['hydrate'] })
+    expect(b!.parts[1]!.hydrates.length).toBeGreaterThan(1)
+    expect(c!.parts[0]).toMatchObject({ strength: '30 % w/w', asks: [] })
+    expect(found.unread).toEqual([])
+  })
+  it.each([
+    ['potassium iodate 4.3 g, malonic acid 1.5 g in 60 mL water', ['4.3 g | potassium iodate', '1.5 g | malonic acid'], 'in 60 mL'],
+    ['20 mL of 2.5 mol/L sulfuric acid in 200 mL distilled water', ['20 mL | sulfuric acid | 2.5 mol/L'], 'in 200 mL'],
+    ['2 g KI in 100 ml dest. Wasser', ['2 g | potassium iodide'], 'in 100 mL'],
+    ['0,25 g starch auf 250 mL auffüllen', ['0.25 g | starch (soluble)'], 'to 250 mL'],
+    ['hydrogen peroxide (6 % w/v) 50 mL', ['50 mL | hydrogen peroxide | 6 % w/v'], 'liquids 50 mL'],
+    ['100 mL 20 vol hydrogen peroxide', ['100 mL | hydrogen peroxide | 20 volumes'], 'liquids 100 mL'],
+  ])('%s', (text, parts, volume) => {
+    const [one] = brief(text)
+    expect(one).toEqual({ name: 'A', volume, parts })
+  })
+  it('asks for what is no measure, is not known, or can be read in two ways', () => {
+    const parts = (text: string) => readFoundText(text, matter).solutions.flatMap((s) => s.parts)
+    expect(parts('a few drops of hydrochloric acid')[0]?.asks).toEqual(['amount', 'strength'])
+    expect(parts('5 drops hydrochloric acid')[0]?.asks).toContain('amount')
+    expect(parts('5 g unobtainium')[0]?.asks).toContain('substance')
+    expect(parts('1,250 g potassium iodide')[0]?.asks).toContain('amount')
+    expect(parts('5 g potasium iodate')[0]?.suggestions).toContain('potassium iodate')
+  })
+  it('tells what it did not read, and is bounded', () => {
+    expect(readFoundText('Stir well.\nServe cold.', matter)).toMatchObject({ solutions: [], unread: ['Stir well.', 'Serve cold.'] })
+    const long = readFoundText('9 '.repeat(40_000), matter)
+    expect(long.unread[0]).toContain('more characters')
+  })
+  it('never fails and never invents an amount', () => {
+    const words = fc.constantFrom(
+      '4.3 g',
+      '10 %',
+      'potassium iodate',
+      'in',
+      '140 mL',
+      'water',
+      ';',
+      '\n',
+      'Solution A:',
+      '(',
+      ')',
+      'conc.',
+      'and',
+      ',',
+      'Mix',
+      'of',
+      '2 M',
+      '%',
+      '½ L',
+    )
+    fc.assert(
+      fc.property(fc.array(words, { maxLength: 20 }), (list) => {
+        const text = list.join(' ')
+        for (const s of readFoundText(text, matter).solutions)
+          for (const p of s.parts) expect(p.amount === '' || text.includes(p.amount.replace(/ mol\/L$/, ''))).toBe(true)
+      }),
+      { numRuns: 300 },
+    )
+  })
+  it('reads numbers without guessing', () => {
+    expect(['4.3', '0,25', '1,250', '1,250.5', '1.250,5', '1.250', '12.', 'x'].map(plainNumber)).toEqual([
+      '4.3',
+      '0.25',
+      '',
+      '1250.5',
+      '1250.5',
+      '1.250',
+      '12',
+      '',
+    ])
+  })
+})
