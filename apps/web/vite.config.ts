@@ -2,6 +2,7 @@ import { fileURLToPath } from 'node:url'
 import { defineConfig } from 'vite'
 import solid from 'vite-plugin-solid'
 import { exampleStrips } from './build/example-strips.ts'
+import { offlineFiles } from './build/offline-files.ts'
 import { packedFacts } from './build/packed-facts.ts'
 
 const here = fileURLToPath(new URL('.', import.meta.url))
@@ -11,7 +12,12 @@ export default defineConfig({
   root: here,
   base: './',
   // Styles as attributes in markup are forbidden by the page's security policy; set one by one on elements they are not.
-  plugins: [packedFacts(`${here}generated`), exampleStrips(here), solid({ solid: { inlineStyles: false } as object })],
+  plugins: [
+    packedFacts(`${here}generated`),
+    exampleStrips(here),
+    solid({ solid: { inlineStyles: false } as object }),
+    offlineFiles(here, `${here}dist/site`),
+  ],
   resolve: { conditions: ['source', 'solid', 'module', 'browser', 'import', 'default'] },
   worker: { format: 'es' },
   build: {

@@ -2,7 +2,8 @@
 import './styles/tokens.css'
 import './styles/base.css'
 import { createDesk, type DeskKeeper, type EditText } from './desk/create-desk.ts'
-import { createEffect, createSignal, render } from './framework.ts'
+import { createEffect, render } from './framework.ts'
+import { keepOffline } from './shell/offline.ts'
 import { createRoute } from './shell/route.ts'
 import { useKeptSettings } from './shell/settings.ts'
 import { Shell } from './shell/shell.tsx'
@@ -10,12 +11,7 @@ import { theStore } from './store/store.ts'
 import { t } from './words/index.ts'
 import { createWork } from './work/create-work.ts'
 
-const editors = import.meta.glob('./desk/edit-text.ts') as Readonly<Record<string, () => Promise<{ readonly editText: EditText }>>>
-const editText: EditText = async (text, edits) => {
-  const load = Object.values(editors)[0]
-  if (!load) throw new Error('editing is not there yet')
-  return (await load()).editText(text, edits)
-}
+const editText: EditText = async (text, edits) => (await import('./desk/edit-text.ts')).editText(text, edits)
 
 /** From the store, or one of the shipped examples. */
 async function openByKey(keeper: DeskKeeper, key: string): Promise<boolean> {
@@ -36,7 +32,10 @@ async function start(): Promise<void> {
   render(() => {
     const keeper = createDesk({ work: createWork(), store, editText })
     const { route, go } = createRoute()
-    const [newer] = createSignal<(() => void) | null>(null)
+    const newer = keepOffline()
+    // Asked once; the answer stands on the bench.
+    void navigator.storage?.persist?.()
+    if (!store.isKeeping) keeper.tell({ kind: 'missing', text: t('shell.notKeeping') })
     createEffect(() => {
       const { key } = route()
       if (key !== null && key !== keeper.desk.key()) {
