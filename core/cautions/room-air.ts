@@ -43,6 +43,8 @@ export const gasName = (gas: string): string => NAMES[gas] ?? gas
 
 /** If this share of a gas leaving the liquid fills the room to the level immediately dangerous to life, the plan is refused (our choice). */
 const DEADLY_SHARE = 0.05
+/** Carbon dioxide does not stay in the acid that frees it: all of it leaves. */
+const LEAVES_WHOLLY: readonly string[] = ['CO2']
 
 const SHORT = /ceiling|STEL|15 min/i
 const NOT_A_LIMIT = /IDLH|odour|property|threshold|none/i
@@ -72,7 +74,8 @@ export function airCaution(gas: string, amountMol: number, about: string, from: 
   const idlh = lowest(facts.airLimits.filter((l) => l.gas === gas && /IDLH/i.test(l.kind)))
   const odour = facts.airLimits.find((l) => l.gas === gas && /odour/i.test(l.list))
   // So much of it that a small leak from the liquid is a danger to life: not without a stated measure.
-  const deadly = idlh !== undefined && ppm * DEADLY_SHARE >= idlh.ppm
+  const leaving = LEAVES_WHOLLY.includes(gas) ? 1 : DEADLY_SHARE
+  const deadly = idlh !== undefined && ppm * leaving >= idlh.ppm
   const severity: Severity = share > 1 ? 1 : deadly ? 4 : idlh && ppm >= idlh.ppm ? 3 : 2
   const where =
     room.volumeM3 === null
