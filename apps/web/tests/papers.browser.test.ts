@@ -6,6 +6,9 @@ import { closeBrowser } from './support/open-page.ts'
 
 afterAll(closeBrowser)
 
+/** A busy machine takes longer than the usual second. */
+const SLOW = { timeout: 15_000 }
+
 /** Pages of a PDF, by the objects that describe them; and their sizes in points. */
 function pagesOf(pdf: Buffer): { readonly count: number; readonly sizes: ReadonlySet<string> } {
   const text = pdf.toString('latin1')
@@ -23,7 +26,7 @@ describe('the papers page', () => {
     await skip.waitFor({ timeout: 10_000 })
     await skip.click()
     await expect
-      .poll(() => page.evaluate(() => document.querySelector('.printed-papers > div')?.shadowRoot?.querySelectorAll('.paper').length))
+      .poll(() => page.evaluate(() => document.querySelector('.printed-papers > div')?.shadowRoot?.querySelectorAll('.paper').length), SLOW)
       .toBe(10)
     await page.emulateMedia({ media: 'print' })
     const seen = await page.evaluate(() => {
@@ -65,14 +68,14 @@ describe('the papers page', () => {
     await page.getByLabel('Letter').check()
     await page.getByLabel('Recipe on one page').check()
     await expect
-      .poll(() => page.evaluate(() => document.querySelector('.printed-papers > div')?.shadowRoot?.querySelectorAll('.paper').length))
+      .poll(() => page.evaluate(() => document.querySelector('.printed-papers > div')?.shadowRoot?.querySelectorAll('.paper').length), SLOW)
       .toBe(1)
     const { count, sizes } = pagesOf(await page.pdf({ preferCSSPageSize: true }))
     expect([count, [...sizes]]).toEqual([1, ['612x792']])
     await page.getByLabel('Recipe on one page').uncheck()
     await page.getByLabel('Cue sheet').check()
     await expect
-      .poll(() => page.evaluate(() => document.querySelector('.printed-papers > div')?.shadowRoot?.querySelector('h1')?.textContent))
+      .poll(() => page.evaluate(() => document.querySelector('.printed-papers > div')?.shadowRoot?.querySelector('h1')?.textContent), SLOW)
       .toBe('Cues: Slow fuse')
     expect(pagesOf(await page.pdf({ preferCSSPageSize: true })).count).toBe(1)
     expect(faults).toEqual([])
@@ -85,7 +88,7 @@ describe('the papers page', () => {
     await page.getByLabel('Recipe on one page').check()
     const line = (): Promise<string> =>
       page.evaluate(() => document.querySelector('.printed-papers > div')?.shadowRoot?.querySelector('.codes b')?.textContent ?? '')
-    await expect.poll(line).not.toBe('')
+    await expect.poll(line, SLOW).not.toBe('')
     const printed = await line()
     await page.getByText('Typed in from paper?').click()
     await page.getByLabel('Check line of the paper').fill(printed.toLowerCase())
@@ -108,7 +111,7 @@ describe('the papers page', () => {
   it('saves one file that needs nothing else, and passes the accessibility checker', async () => {
     const { page, context, faults } = await openExample('slow-fuse', 'papers')
     await page.locator('.paper-preview').waitFor()
-    await expect.poll(() => page.getByRole('button', { name: 'Save as one HTML file' }).isEnabled()).toBe(true)
+    await expect.poll(() => page.getByRole('button', { name: 'Save as one HTML file' }).isEnabled(), SLOW).toBe(true)
     const download = page.waitForEvent('download')
     await page.getByRole('button', { name: 'Save as one HTML file' }).click()
     const file = await download

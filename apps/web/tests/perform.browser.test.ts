@@ -6,6 +6,9 @@ import { closeBrowser } from './support/open-page.ts'
 
 afterAll(closeBrowser)
 
+/** A busy machine takes longer than the usual second. */
+const SLOW = { timeout: 15_000 }
+
 /** Rules broken on the page, by name and place. Evaluated through the browser's own channel, which the page's policy does not bind. */
 async function accessibilityFaults(page: Page): Promise<readonly string[]> {
   await page.evaluate(AxeBuilder.source)
@@ -35,9 +38,9 @@ describe('the perform page', () => {
     await page.locator('.stage-clock').waitFor()
     await page.getByRole('button', { name: 'Poured' }).click()
     await page.keyboard.press('Space')
-    await expect.poll(() => page.locator('.stage-seen-count').innerText()).toBe('1 seen')
+    await expect.poll(() => page.locator('.stage-seen-count').innerText(), SLOW).toBe('1 seen')
     await page.keyboard.press('Backspace')
-    await expect.poll(() => page.locator('.stage-seen-count').innerText()).toBe('0 seen')
+    await expect.poll(() => page.locator('.stage-seen-count').innerText(), SLOW).toBe('0 seen')
     // Escape closes nothing while the clock runs.
     await page.keyboard.press('Escape')
     await page.keyboard.press('Escape')
@@ -56,7 +59,7 @@ describe('the perform page', () => {
     await toTheStage(page)
     await page.locator('.stage-start').tap()
     await page.locator('.stage-seen').tap()
-    await expect.poll(() => page.locator('.stage-seen-count').innerText()).toBe('1 seen')
+    await expect.poll(() => page.locator('.stage-seen-count').innerText(), SLOW).toBe('1 seen')
     const sizes = await page
       .locator('dialog.stage button')
       .evaluateAll((all) => all.map((b) => Math.min(b.clientWidth, b.clientHeight) + 4))
@@ -64,7 +67,7 @@ describe('the perform page', () => {
     await page.reload()
     await page.locator('.read-cautions input[type=checkbox]').check()
     await page.getByRole('button', { name: 'Go on with the clock that is running' }).click()
-    await expect.poll(() => page.locator('.stage-seen-count').innerText()).toBe('1 seen')
+    await expect.poll(() => page.locator('.stage-seen-count').innerText(), SLOW).toBe('1 seen')
     await page.getByRole('button', { name: 'Stop', exact: true }).tap()
     await page.getByRole('button', { name: 'Stop and store' }).tap()
     await page.locator('.run-review').waitFor()
@@ -81,7 +84,7 @@ describe('the perform page', () => {
     await page.keyboard.press('Space')
     await page.getByRole('button', { name: 'Poured' }).click()
     await page.keyboard.press('Space')
-    await expect.poll(() => page.locator('.stage-seen-count').innerText()).toBe('1 seen')
+    await expect.poll(() => page.locator('.stage-seen-count').innerText(), SLOW).toBe('1 seen')
     await page.getByRole('button', { name: 'Stop', exact: true }).click()
     await page.getByRole('button', { name: 'Stop and store' }).click()
     await page.getByRole('button', { name: 'Which mistake explains it?' }).click()
