@@ -74,7 +74,7 @@ function paces(band: Band | null | undefined): { readonly slow: number; readonly
 /**
  * The plan for a vessel at a chosen stop (or for the end), with a chosen reductant, temperature limit and the limits of a
  * place. With a band the ranges run from the liquid of the slowest run to that of the fastest one at that moment. Pure and
- * quick: it asks only `left`, made once by `leftoversAlong`. A stop before the mixture is complete is refused: liquids
+ * quick (some 50 ms with `alternatives: 'chosen'`, several times that with all ways out): it asks only `left`, made once by `leftoversAlong`. A stop before the mixture is complete is refused: liquids
  * that were not all poured are cleared one by one, as they were made up.
  */
 export function clearAt(prepared: Prepared, left: Leftovers, wish: ClearWish, facts: DayFacts): Outcome<ClearingPlan> {

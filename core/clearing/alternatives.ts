@@ -26,6 +26,8 @@ export interface AlternativesInput {
   readonly masses: Masses
   /** By formula as weighed. */
   readonly prices: Readonly<Record<string, Price>>
+  /** Only the chosen one, for an answer that follows a click. */
+  readonly onlyChosen: boolean
   /** Everything is collected and nothing added. */
   readonly collectOnly: boolean
 }
@@ -121,7 +123,9 @@ export function alternativesOf(input: AlternativesInput): readonly Alternative[]
     leaves: [
       ...new Set(
         input.cases.flatMap((c) =>
-          input.masses.clearing.oxidants.filter((o) => (c.amounts[o.species] ?? 0) > 1e-6 * c.volumeL).map((o) => o.species),
+          input.masses.clearing.oxidants
+            .filter((o) => (c.amounts[o.species] ?? 0) > 1e-6 * c.volumeL)
+            .map((o) => o.species.replace('(s)', '')),
         ),
       ),
     ],
@@ -129,7 +133,7 @@ export function alternativesOf(input: AlternativesInput): readonly Alternative[]
   }
   if (input.collectOnly || input.chosen === null) return [collect]
   const out: Alternative[] = []
-  for (const reductant of REDUCTANTS) {
+  for (const reductant of REDUCTANTS.filter((r) => !input.onlyChosen || r.id === input.chosen)) {
     const numbers = run(input.cases, reductant, input.dilution)
     out.push({
       id: reductant.id,
@@ -141,6 +145,7 @@ export function alternativesOf(input: AlternativesInput): readonly Alternative[]
       note: numbers.leaves.length > 0 ? `leaves ${numbers.leaves.join(', ')} at this pH` : '',
     })
   }
+  if (input.onlyChosen) return [...out, collect]
   const chosen = REDUCTANTS.find((r) => r.id === input.chosen) ?? null
   if (input.cases.length > 1 && chosen) {
     const numbers = run(input.finished, chosen, input.dilution)

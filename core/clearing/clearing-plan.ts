@@ -175,7 +175,7 @@ export interface ReductantChoice {
   /** H+ that it makes (negative: uses). */
   readonly acidMadeMol: Range
   readonly equations: readonly string[]
-  /** By the chemistry of the pH at which this plan adds it: within `amountMol`, which spans every pH. */
+  /** By the chemistry of the pH at which this plan adds it: within `massG`, which spans every pH; `massG` itself where it was not computed. */
   readonly likelyG: Range
   readonly chosen: boolean
   readonly note: string

@@ -59,6 +59,13 @@ const gasIn = (stage: TreatmentStage | undefined): Range =>
 const withPH = (stage: TreatmentStage | undefined): Pick<Draft, 'pH'> => (stage?.pHAfter ? { pH: stage.pHAfter } : {})
 const withGas = (gasL: Range): Pick<Draft, 'gasL'> => (gasL.high > 0 ? { gasL } : {})
 
+/** Hydrogencarbonate of all steps together, with what is left over so that the liquid does not turn sour again; at least what the acid asks for. */
+function bicarbonateInAll(input: StepInput): Range {
+  const stages = (['first pH', 'reduce', 'neutralise'] as const).map((name) => massIn(stageOf(input, name), 'NaHCO3'))
+  const sum = stages.reduce((a, b) => ({ low: a.low + b.low, high: a.high + b.high }), { low: 0, high: 0 })
+  return { low: Math.max(sum.low, input.acid.bicarbonateG.low), high: Math.max(sum.high, input.acid.bicarbonateG.high) }
+}
+
 /** Equations by which what is left uses itself up, where that is a part worth a word. */
 function byItself(input: StepInput): readonly string[] {
   return [...new Set(input.treated.flatMap((t) => namedReactions(t.stages.find((s) => s.name === 'by itself')?.reactions ?? [])))]
@@ -66,6 +73,8 @@ function byItself(input: StepInput): readonly string[] {
 
 /** NaHCO3, g/mol (standard atomic weights). */
 const BICARBONATE_G_PER_MOL = 84.01
+const capital = (text: string): string => `${text.charAt(0).toUpperCase()}${text.slice(1)}`
+
 const BICARBONATE_EQUATION = 'HCO3- + H+ -> CO2 + H2O'
 const CARBONATE_EQUATION = 'CO3^2- + 2 H+ -> CO2 + H2O'
 
@@ -140,7 +149,7 @@ function reducing(input: StepInput, facts: ClearingFacts): readonly Draft[] {
   return [
     {
       what: `${kind.alkaline ? 'While it is still alkaline, add' : 'Add'} the ${choice.name} as a solution of about ${REDUCTANT_MOL_PER_L} mol/L, slowly, stirring, thermometer in it, until the colour is gone and a strip reads no oxidant; stop at ${celsius} degC and let it cool.${portions}${hold}`,
-      why: `${!kind.alkaline ? '' : kind.acidFreesGas ? 'Acid first would free chlorine, chlorine dioxide or hydrogen cyanide. ' : 'There it makes no sulfur dioxide. '}As a solid it sinks and then reacts all at once, with half the heat within seconds. ${choice.note}.${leaves.length > 0 ? ` At this pH it does not reach ${leaves.join(', ')}: the liquid stays an oxidiser. Take another reductant.` : ''}`,
+      why: `${!kind.alkaline ? '' : kind.acidFreesGas ? 'Acid first would free chlorine, chlorine dioxide or hydrogen cyanide. ' : 'There it makes no sulfur dioxide. '}As a solid it sinks and then reacts all at once, with half the heat within seconds. ${capital(choice.note)}.${leaves.length > 0 ? ` At this pH it does not reach ${leaves.join(', ')}: the liquid stays an oxidiser. Take another reductant.` : ''}`,
       equations: stage && stage.equations.length > 0 ? stage.equations : choice.equations,
       substance: `${choice.name} (${choice.formula})`,
       massG: doseG,
@@ -206,12 +215,13 @@ function neutralising(input: StepInput): readonly Draft[] {
     })
   }
   if (acid.amountMol.high > 0) {
+    const inAll = bicarbonateInAll(input)
     drafts.push({
-      what: `Neutralise to pH ${formatNumber(acid.toPH, 2)} with sodium hydrogencarbonate in small portions, open vessel; the whole of it, earlier portions included, takes ${range(acid.bicarbonateG, 'g')} (or ${range(acid.carbonateG, 'g')} of soda ash, which warms, gives half the gas and can overshoot).`,
+      what: `Neutralise to pH ${formatNumber(acid.toPH, 2)} with sodium hydrogencarbonate in small portions, open vessel; the whole of it, earlier portions included, takes ${range(inAll, 'g')} (or ${range(acid.carbonateG, 'g')} of soda ash, which warms, gives half the gas and can overshoot).`,
       why: `${input.choice ? 'Only now, with no oxidant left. ' : ''}Organic acids count with every proton${input.choice ? '; so does the acid that the reduction made' : ''}.`,
       equations: [BICARBONATE_EQUATION, CARBONATE_EQUATION],
       substance: 'sodium hydrogencarbonate, in all',
-      massG: acid.bicarbonateG,
+      massG: inAll,
       gasL: acid.co2L,
       ...withPH(stageOf(input, 'neutralise')),
       test: 'pH paper; no more fizzing (at first it reads 5 to 7: the liquid is full of carbon dioxide, and the pH rises as that leaves)',
@@ -221,7 +231,10 @@ function neutralising(input: StepInput): readonly Draft[] {
   if (standing) {
     drafts.push({
       what: 'Stir until it no longer fizzes, then let it stand open for some hours.',
-      why: `The carbon dioxide that is still dissolved would take soda ash: ${range(input.sodaAshG, 'g')} from none left to all still there.`,
+      why:
+        input.sodaAshG.high > 0
+          ? `The carbon dioxide that is still dissolved would take soda ash: ${range(input.sodaAshG, 'g')} from none left to all still there.`
+          : 'The carbon dioxide that is still dissolved keeps it sour; as it leaves, the pH rises by itself.',
       equations: [],
       ...withGas(gasIn(standing)),
       ...withPH(standing),

@@ -21,7 +21,7 @@ export type Masters = Readonly<Record<SpeciesId, number>>
 const PROTON = 'H+'
 const HYDROXIDE = 'OH-'
 /** Less than this a litre is the rounding of whoever made it, mol/L. */
-const NOTHING_MOL_PER_L = 1e-15
+const NOTHING_MOL_PER_L = 1e-12
 
 /**
  * Constants for waste in place of those of the list: a fresh precipitate of manganese carbonate dissolves up to four times

@@ -51,6 +51,8 @@ export interface ClearingOptions {
   readonly enthalpyOf?: EnthalpyOf
   /** The limits of the user's place. */
   readonly place?: PlaceLimits
+  /** `chosen`: the ways out beside the chosen reductant are left out, for an answer that follows a click. Default `all`. */
+  readonly alternatives?: 'all' | 'chosen'
   /** What a gram costs, by formula as weighed. */
   readonly prices?: Readonly<Record<string, Price>>
 }
@@ -239,10 +241,11 @@ export function planClearing(left: LeftInVessel, room: Room, options: ClearingOp
     masses,
     prices: options.prices ?? {},
     collectOnly: !mayTreat,
+    onlyChosen: options.alternatives === 'chosen',
   })
   const reductants = doses.map((d) => ({
     ...d.choice,
-    likelyG: alternatives.find((a) => a.id === d.choice.id)?.reductantG ?? { low: 0, high: 0 },
+    likelyG: alternatives.find((a) => a.id === d.choice.id)?.reductantG ?? d.choice.massG,
   }))
   const dose = doseMade ? { ...doseMade, choice: reductants.find((r) => r.chosen)! } : null
 
@@ -263,6 +266,7 @@ export function planClearing(left: LeftInVessel, room: Room, options: ClearingOp
   const oxygenL = scaled(rangeOf(cases.map((c) => c.amounts['H2O2'] ?? 0)), gasVolumeL(0.5, room.temperatureK))
   const oxidantLeftMol = rangeOf(treated.map((t) => oxidantEquivalents(t.final, facts)))
   const measured = measuredOf({ composition, metals, organics, liquid }, kelvinToCelsius(room.temperatureK))
+  const published = publishedLimits(measured, facts)
   const place = options.place ? judgePlace(options.place, measured) : null
   const steps = clearingSteps(
     {
@@ -317,13 +321,20 @@ export function planClearing(left: LeftInVessel, room: Room, options: ClearingOp
     alternatives,
     liquid,
     steps,
-    streams: streamsOf(
-      { metals, organics, composition, collectOnly, reductantLeft: kind.reductantLeft, liquid, oxidantLeftMol, place },
-      facts,
-    ),
+    streams: streamsOf({
+      metals,
+      organics,
+      composition,
+      collectOnly,
+      reductantLeft: kind.reductantLeft,
+      liquid,
+      oxidantLeftMol,
+      place,
+      published,
+    }),
     composition,
     place,
-    publishedLimits: publishedLimits(measured, facts),
+    publishedLimits: published,
     heatAssumption: HEAT_ASSUMPTION,
     harmless: kind.reductantLeft ? null : harmlessLine({ oxidantEquivalentsMol: equivalents, metals, acid, alkali }, collectOnly.length),
     localRule: LOCAL_RULE,

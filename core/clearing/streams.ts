@@ -1,7 +1,7 @@
 /** Where things go: solid waste, collected liquid, and what only the local authority may let go. */
 import { formatNumber, formatQuantity } from '@beakertide/basis/units'
-import type { ClearingFacts, CollectOnly } from './clearing-facts.ts'
-import type { ClearingPlan, MetalLeft, OrganicLeft, PlaceAnswer, Range, Stream } from './clearing-plan.ts'
+import type { CollectOnly } from './clearing-facts.ts'
+import type { ClearingPlan, MetalLeft, OrganicLeft, PlaceAnswer, PublishedLimit, Range, Stream } from './clearing-plan.ts'
 
 /** The line that heads every plan and never goes away. */
 export const LOCAL_RULE =
@@ -12,13 +12,14 @@ const range = (r: Range): string => {
   return low === high ? high : `${low} to ${high}`
 }
 
-/** "Mn: published limits run from 1 to 5 mg/L in 3 places" : examples, never a permission. */
-function exampleLimits(parameter: string, facts: ClearingFacts): string {
-  const limits = facts.exampleLimits.filter((l) => l.parameter.toLowerCase().split(/[\s,(]/)[0] === parameter.toLowerCase())
-  if (limits.length === 0) return ''
-  const values = limits.map((l) => l.mgPerL)
-  const places = new Set(limits.map((l) => l.authority)).size
-  return `${parameter}: published examples ${range({ low: Math.min(...values), high: Math.max(...values) })} mg/L (${places} place${places > 1 ? 's' : ''})`
+/** "manganese: published examples 1 to 5 mg/L (3 places)": examples, never a permission. */
+function exampleLimits(published: readonly PublishedLimit[]): readonly string[] {
+  return [...new Set(published.map((l) => l.parameter))].map((parameter) => {
+    const limits = published.filter((l) => l.parameter === parameter)
+    const values = limits.map((l) => l.mgPerL)
+    const places = new Set(limits.map((l) => l.authority)).size
+    return `${parameter}: published examples ${range({ low: Math.min(...values), high: Math.max(...values) })} mg/L (${places} place${places > 1 ? 's' : ''})`
+  })
 }
 
 /** A strip reads no oxidant below this, mol/L of electrons (5 mg/L peroxide; data/hazards/end_point_tests.csv). */
@@ -40,10 +41,11 @@ export interface StreamInput {
   /** Oxidant that the chosen reductant does not reach. */
   readonly oxidantLeftMol: Range
   readonly place: PlaceAnswer | null
+  readonly published: readonly PublishedLimit[]
 }
 
 /** Streams in the order solid, collected, local authority. The last one never says more than that it may be asked for. */
-export function streamsOf(input: StreamInput, facts: ClearingFacts): readonly Stream[] {
+export function streamsOf(input: StreamInput): readonly Stream[] {
   const streams: Stream[] = input.metals.map((m) => ({
     name: `${m.metal} solid`,
     goes: 'solid waste',
@@ -86,9 +88,7 @@ export function streamsOf(input: StreamInput, facts: ClearingFacts): readonly St
     })
     return streams
   }
-  const limits = [...input.composition.map((c) => c.name), ...input.metals.map((m) => m.metal)]
-    .map((p) => exampleLimits(p, facts))
-    .filter((t) => t !== '')
+  const limits = exampleLimits(input.published)
   const asked = [
     ...(place
       ? [

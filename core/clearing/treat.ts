@@ -144,6 +144,14 @@ const LARGEST_SHARE = 8
 /** A portion may move the pH by this much, and is halved so often at most. */
 const PH_AT_ONCE = 1
 /** The clear liquid hardly buffers: a drop of acid brings it back, mol/L. */
+/**
+ * Hydrogencarbonate left over when it is neutralised, mol/L: without any, a liquid that nothing else buffers turns sour again in
+ * air (pure water: pH 5.6); with metals more, so that their carbonate falls (both assumed).
+ */
+const SPARE_MOL_PER_L = 2e-3
+const SPARE_FOR_METALS_MOL_PER_L = 0.01
+/** Carbon dioxide up to saturation sours an unbuffered liquid: so much hydrogencarbonate beside it is pH 4.5 (6.35 + lg(0.0005/0.034)). */
+const SPARE_AT_FIRST_MOL_PER_L = 5e-4
 const BACK_MOL_PER_L = 1e-6
 const MOST_HALVED = 6
 
@@ -327,7 +335,7 @@ function reduceWith(request: TreatRequest, reductant: Reductant, bench: Bench): 
   )
   const volumeL = bench.volumeL + dose.waterL
   const base = request.firstPH === null ? 0 : Math.max(0, baseTo(request.firstPH, masters, volumeL, bench))
-  const hold = base > request.neutralWithin * volumeL ? [addition(BICARBONATE_SOLUTION, base)] : []
+  const hold = base > request.neutralWithin * volumeL ? [addition(BICARBONATE_SOLUTION, base + SPARE_AT_FIRST_MOL_PER_L * volumeL)] : []
   const contents = withAdditions(masters, hold, bench)
   take({ name: 'reduce', additions: [dose, ...hold], reactions, contents, redoxKJ: kJ, heatUnknown }, bench)
   return { doseMol, unmet, sources }
@@ -451,13 +459,16 @@ export function treat(request: TreatRequest, given: TreatWorld): Treated {
   if (request.dilution > 1) take({ name: 'water', waterL: (request.dilution - 1) * bench.volumeL }, bench)
   if (request.firstPH !== null) {
     const base = baseTo(request.firstPH, bench.masters, bench.volumeL, bench)
-    if (base > request.neutralWithin * bench.volumeL) take({ name: 'first pH', additions: [addition(BICARBONATE_SOLUTION, base)] }, bench)
+    if (base > request.neutralWithin * bench.volumeL) {
+      take({ name: 'first pH', additions: [addition(BICARBONATE_SOLUTION, base + SPARE_AT_FIRST_MOL_PER_L * bench.volumeL)] }, bench)
+    }
   }
   const reducing = request.reductant ? reduceWith(request, request.reductant, bench) : { doseMol: 0, unmet: {}, sources: [] }
   const { doseMol, unmet } = reducing
   const base = baseTo(request.neutralPH, bench.masters, bench.volumeL, bench)
   if (base > request.neutralWithin * bench.volumeL) {
-    take({ name: 'neutralise', additions: [addition(BICARBONATE_SOLID, base)] }, bench)
+    const spare = (request.metalPH === null ? SPARE_MOL_PER_L : SPARE_FOR_METALS_MOL_PER_L) * bench.volumeL
+    take({ name: 'neutralise', additions: [addition(BICARBONATE_SOLID, base + spare)] }, bench)
   } else {
     const acid = -baseTo(request.alkaliToPH, bench.masters, bench.volumeL, bench)
     const citric = world.clearing.acids.find((a) => a.species === 'H3Cit')
@@ -473,8 +484,8 @@ export function treat(request: TreatRequest, given: TreatWorld): Treated {
       const [a, b] = [sodaAshTo(request.metalPH, aired, bench), sodaAshTo(request.metalPH, fresh, bench)]
       sodaAshMol = { low: Math.min(a, b), high: Math.max(a, b) }
     }
-    stand(bench)
   }
+  stand(bench)
   const precipitated = request.metalPH === null ? null : precipitateMetals(request, request.metalPH, bench)
   const aged = settleNow(bench.masters, bench.volumeL, bench, { openGasesAtm: { 'CO2(g)': AIR_CO2_ATM } })
   return {

@@ -49,7 +49,7 @@ export const STAGE_TITLES: Readonly<Record<StageName, string>> = {
   'by itself': 'what is left, once it has reacted with itself',
   water: 'cold water',
   'first pH': 'to pH 4 to 5',
-  reduce: 'reductant solution, pH held',
+  reduce: 'reductant solution, with what holds the pH',
   neutralise: 'neutralise',
   stand: 'stir and let stand open: carbon dioxide leaves',
   precipitate: 'precipitate',

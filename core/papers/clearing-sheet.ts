@@ -69,6 +69,13 @@ function leftBlocks(p: ClearingPlan, book: SpeciesBook): readonly Block[] {
   ]
 }
 
+/** Less warmth than a thermometer shows is none, K. */
+const THERMOMETER_K = 0.05
+function warmth(r: Range): string {
+  const shown = (k: number): number => (Math.abs(k) < THERMOMETER_K ? 0 : k)
+  return orDash({ low: shown(r.low), high: shown(r.high) }, '').replaceAll('-', '−')
+}
+
 /** What was computed of every step: put in, pH, warmth, gas, solid. */
 function treatmentBlocks(p: ClearingPlan): readonly Block[] {
   if (p.treatment.length === 0) return []
@@ -101,7 +108,7 @@ function treatmentBlocks(p: ClearingPlan): readonly Block[] {
         putIn(t),
         rangeWords(t.volumeL, ''),
         arrow(t),
-        Math.abs(t.riseK.high) < 0.05 && Math.abs(t.riseK.low) < 0.05 ? '–' : rangeWords(t.riseK, ''),
+        warmth(t.riseK),
         t.gas.length === 0 ? '–' : t.gas.map((g) => `${g.species} ${rangeWords(g.litres, '')}`).join('; '),
         t.solids.length === 0 ? '–' : t.solids.map((s) => `${s.species} ${rangeWords(s.massG, '')}`).join('; '),
       ]),
@@ -114,7 +121,7 @@ function treatmentBlocks(p: ClearingPlan): readonly Block[] {
 function alternativeBlocks(p: ClearingPlan): readonly Block[] {
   const hasPrice = p.alternatives.some((a) => a.price !== null)
   const [only] = p.alternatives
-  if (p.alternatives.length <= 1 && only && !only.chosen && p.treatment.length === 0) return []
+  if (p.alternatives.length <= 1 && !(only?.chosen ?? false)) return []
   return [
     { block: 'heading', level: 3, text: 'Ways out, side by side' },
     {
@@ -158,12 +165,10 @@ function alternativeBlocks(p: ClearingPlan): readonly Block[] {
   ]
 }
 
+/** Limits are printed as they were entered: no zeros behind. */
+const entered = (n: number): string => String(Number(n.toPrecision(6)))
 const limitText = (low: number | null, high: number | null): string =>
-  low === null
-    ? `up to ${formatNumber(high ?? 0, LIMIT_DIGITS)}`
-    : `${formatNumber(low, LIMIT_DIGITS)} to ${formatNumber(high ?? 0, LIMIT_DIGITS)}`
-/** Limits are printed as they were entered. */
-const LIMIT_DIGITS = 3
+  low === null ? `up to ${entered(high ?? 0)}` : `${entered(low)} to ${entered(high ?? 0)}`
 
 /** The treated liquid with the limits of the user's place; published ones only as examples. */
 function liquidBlocks(p: ClearingPlan): readonly Block[] {
