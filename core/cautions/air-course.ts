@@ -11,6 +11,9 @@ import { isAirLimit, ppmInRoom, type Room } from './room-air.ts'
 export const SHORT_TERM_S = 15 * 60
 export const WORKDAY_S = 8 * 3600
 
+/** Below so many air changes in the time asked for the balance cancels out; without fresh air it is right to as much. */
+const TOO_LITTLE_AIR = 1e-7
+
 /** ppm at a time after the release began; `stillPpm`: all of it in still air. */
 export function ppmAt(timeS: number, stillPpm: number, releasedOverS: number, changesPerS: number): number {
   if (timeS < 0) return 0
@@ -18,7 +21,7 @@ export function ppmAt(timeS: number, stillPpm: number, releasedOverS: number, ch
   const decay = (t: number): number => Math.exp(-changesPerS * t)
   if (releasedOverS === 0) return stillPpm * decay(timeS)
   const during = Math.min(timeS, releasedOverS)
-  const atEnd = (stillPpm / (releasedOverS * changesPerS)) * (1 - decay(during))
+  const atEnd = (stillPpm / (releasedOverS * changesPerS)) * -Math.expm1(-changesPerS * during)
   return atEnd * decay(timeS - during)
 }
 
@@ -26,7 +29,7 @@ export function ppmAt(timeS: number, stillPpm: number, releasedOverS: number, ch
 export function meanPpm(untilS: number, stillPpm: number, releasedOverS: number, changesPerS: number): number {
   if (untilS <= 0) return 0
   const came = stillPpm * (releasedOverS > 0 ? Math.min(1, untilS / releasedOverS) : 1)
-  if (changesPerS > 0) return (came - ppmAt(untilS, stillPpm, releasedOverS, changesPerS)) / (changesPerS * untilS)
+  if (changesPerS * untilS > TOO_LITTLE_AIR) return (came - ppmAt(untilS, stillPpm, releasedOverS, changesPerS)) / (changesPerS * untilS)
   if (releasedOverS === 0) return stillPpm
   const rising = Math.min(untilS, releasedOverS)
   return ((stillPpm * rising * rising) / (2 * releasedOverS) + stillPpm * Math.max(0, untilS - releasedOverS)) / untilS
