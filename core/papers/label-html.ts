@@ -90,5 +90,5 @@ ${LABEL_LETTERS_PT.map((pt) => `.t${pt}{font-size:${pt}pt}`).join('')}
 .s10{width:14.1mm;height:14.1mm}.s16{width:22.6mm;height:22.6mm}.s23{width:32.5mm;height:32.5mm}
 .label .signal{font-weight:700;font-size:1.3em;line-height:1.05;text-transform:uppercase;letter-spacing:.02em}
 .label .write{display:grid;grid-template-columns:3fr 3fr 2fr;gap:2mm;margin-top:auto}
-.label .write{font-size:7pt}.label .write span{border-bottom:.2mm solid #000;padding-top:2.2mm;white-space:nowrap}`
+.label .write{font-size:7pt}.label.tight .write{display:none}.label .write span{border-bottom:.2mm solid #000;padding-top:2.2mm;white-space:nowrap}`
 }
