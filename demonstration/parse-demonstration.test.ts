@@ -82,6 +82,18 @@ describe('a right document', () => {
     const long = read(edited('[250 mL of A, 250 mL of B at 5 s]', '[{ pour: A, volume: 250 mL }, { pour: B, volume: 250 mL, at: 5 s }]'))
     expect(poursOf(long)).toEqual(poursOf(read(small)))
   })
+  it('reads warm pours, stoppers, shaking, what a vessel held before, and fresh air', () => {
+    const d = read(
+      edited(/room: .*/, 'room: { temperature: 21 degC, volume: 100 m3, air changes: 3 /h }').replace(
+        'pours: [250 mL of A, 250 mL of B at 5 s]',
+        'closed: yes, shaken: yes, held before: [B, sulfite], pours: [{ pour: A, volume: 250 mL, temperature: 60 degC }, 250 mL of B at 5 s]',
+      ),
+    )
+    expect(d.room.airChangesPerH).toBeCloseTo(3, 12)
+    expect(d.vessels[0]).toMatchObject({ closed: true, shaken: true, heldBefore: ['B', 'sulfite'] })
+    expect(d.vessels[0]?.pours.map((p) => p.temperatureK)).toEqual([333.15, undefined])
+    expect(read(small).vessels[0]).not.toHaveProperty('closed')
+  })
   it('copies a vessel and moves its start', () => {
     const d = read(
       `${small.replaceAll('300 mL', '900 mL')}  two: { like: jar, starts at: 20 s }\n  three: { like: two, starts at: 40 s, depth: 5 cm }\n`,
