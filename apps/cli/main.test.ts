@@ -64,13 +64,13 @@ describe('every verb', () => {
     expect(out).toContain('All cautions stand in full at the head of this answer.')
   })
 
-  it('the day says last where the page is, and the page holds five papers, each with its dangers first', async () => {
+  it('the day says last where the page is, and the page holds all ten papers, each with its dangers first', async () => {
     const { out, written } = await call(['day', ...short('tide-in-a-jar')])
     expect(out.trimEnd().split('\n\n').at(-1)).toMatch(/^Wrote tide-in-a-jar\.html/)
     for (const head of ['Go or no-go', 'Make-up', 'Rehearsal', 'Clearing']) expect(out).toContain(`\n${head}\n`)
     const html = written.get('tide-in-a-jar.html')!
-    const papers = html.split('<section class="paper"').slice(1)
-    expect(papers).toHaveLength(5)
+    const papers = html.split('<section class="paper ').slice(1)
+    expect(papers).toHaveLength(10)
     for (const p of papers) expect(p.replace(/^[^]*?<\/h1>/, '')).toMatch(/^<aside class="danger"/)
     expect(html).toContain(`tide-in-a-jar.yaml · Beakertide ${VERSION} · written 2025-01-01 12:00`)
   })
