@@ -1,0 +1,140 @@
+/** Nothing is ever lost: crashes, two tabs, no network, full storage. */
+import type { BrowserContext, Page } from 'playwright-core'
+import { afterAll, describe, expect, it } from 'vitest'
+import { closeBrowser, type OpenPage, openPage } from './support/open-page.ts'
+
+afterAll(closeBrowser)
+
+const KEY = 'example-slow-fuse'
+const title = (page: Page) => page.locator('.top-title')
+const saved = (page: Page) => page.locator('.top-saved')
+
+/** The text of the open demonstration, as the browser keeps it. */
+const keptText = (page: Page): Promise<string> =>
+  page.evaluate(
+    (key) =>
+      new Promise<string>((resolve, reject) => {
+        const open = indexedDB.open('beakertide')
+        open.onerror = () => reject(new Error('no store'))
+        open.onsuccess = () => {
+          const get = open.result.transaction('demonstrations').objectStore('demonstrations').get(key)
+          get.onsuccess = () => {
+            open.result.close()
+            resolve((get.result as { document: { text: string } } | undefined)?.document.text ?? '')
+          }
+        }
+      }),
+    KEY,
+  )
+
+/** Another temperature, written into the document from the rehearsal page. */
+async function warm(page: Page, celsius: number): Promise<void> {
+  const field = page.getByRole('textbox', { name: /temperature/ })
+  await field.fill(String(celsius))
+  await field.press('Enter')
+  await page.getByRole('button', { name: 'Write into the recipe' }).click()
+}
+/** Temperature as the shown page has it. */
+const shownCelsius = (page: Page): Promise<string> => page.getByRole('textbox', { name: /temperature/ }).inputValue()
+
+async function openFuse(): Promise<OpenPage> {
+  const opened = await openPage(`#/rehearsal/${KEY}`)
+  await expect.poll(() => title(opened.page).innerText(), { timeout: 10_000 }).toBe('Slow fuse')
+  return opened
+}
+async function secondTab(context: BrowserContext, address: string): Promise<Page> {
+  const page = await context.newPage()
+  await page.goto(`${address}#/rehearsal/${KEY}`)
+  await expect.poll(() => title(page).innerText(), { timeout: 10_000 }).toBe('Slow fuse')
+  return page
+}
+
+describe('what is kept', () => {
+  it('survives the page being killed in the middle of an edit', async () => {
+    const { page, context, address } = await openFuse()
+    await warm(page, 27)
+    const session = await context.newCDPSession(page)
+    // Killed in the moment in which the change is on the screen: the page has no time to say goodbye.
+    await page.waitForFunction(() => document.querySelector('.top-tools button:not(:disabled)')?.textContent === 'Undo')
+    session.send('Page.crash').catch(() => undefined)
+    await page.waitForEvent('crash')
+    const again = await secondTab(context, address)
+    expect(await keptText(again)).toMatch(/temperature: 27/)
+    await expect.poll(() => shownCelsius(again), { timeout: 10_000 }).toBe('27')
+    await context.close()
+  })
+
+  it('is seen by a second tab, and neither tab overwrites the other in silence', async () => {
+    const { page, context, address, faults } = await openFuse()
+    await warm(page, 27)
+    await expect.poll(() => keptText(page)).toMatch(/temperature: 27/)
+    const other = await secondTab(context, address)
+    await expect.poll(() => shownCelsius(other), { timeout: 10_000 }).toBe('27')
+    await warm(other, 28)
+    await expect.poll(() => shownCelsius(page), { timeout: 10_000 }).toBe('28')
+    // The other tab changes it while this one hears nothing: the text that stands there is not the one that ours was made from.
+    await page.evaluate((key) => {
+      return new Promise<void>((resolve) => {
+        const open = indexedDB.open('beakertide')
+        open.onsuccess = () => {
+          const tx = open.result.transaction('demonstrations', 'readwrite')
+          const all = tx.objectStore('demonstrations')
+          const get = all.get(key)
+          get.onsuccess = () => {
+            const kept = get.result as { revision: number; document: { text: string } }
+            all.put({ ...kept, revision: kept.revision + 1, document: { text: `${kept.document.text}# from elsewhere\n`, beside: {} } })
+          }
+          tx.oncomplete = () => {
+            open.result.close()
+            resolve()
+          }
+        }
+      })
+    }, KEY)
+    await warm(page, 29)
+    const notice = page.locator('.notice[data-kind="both kept"]')
+    expect(await notice.innerText()).toMatch(/changed in another tab/)
+    expect(await keptText(page)).toMatch(/temperature: 29/)
+    await notice.getByRole('button', { name: 'Take the other' }).click()
+    await expect.poll(() => keptText(page)).toMatch(/temperature: 28[^]*# from elsewhere\n$/)
+    await page.getByRole('button', { name: 'Undo' }).click()
+    await expect.poll(() => keptText(page)).toMatch(/temperature: 29/)
+    expect(faults).toEqual([])
+    await context.close()
+  })
+
+  it('can be used without a network after one visit', async () => {
+    const { page, context } = await openFuse()
+    await page.evaluate(() => navigator.serviceWorker.ready.then((r) => r.active?.state))
+    await expect.poll(() => page.evaluate(() => navigator.serviceWorker.controller !== null), { timeout: 15_000 }).toBe(true)
+    await context.setOffline(true)
+    await page.reload()
+    await expect.poll(() => title(page).innerText(), { timeout: 10_000 }).toBe('Slow fuse')
+    // Pages not seen before, and the workers with their tables.
+    await page.getByRole('link', { name: /^Papers/ }).click()
+    await page.locator('main h1').first().waitFor()
+    await page.getByRole('link', { name: /^Rehearsal/ }).click()
+    await page.locator('.course-words').waitFor({ timeout: 15_000 })
+    await context.close()
+  })
+
+  it('says so when the storage is full, offers the download, and keeps what is on the screen', async () => {
+    const { page, context } = await openFuse()
+    await page.evaluate(() => {
+      // The browser refuses as it does on a full disk: every write of a demonstration fails.
+      const put = IDBObjectStore.prototype.put
+      IDBObjectStore.prototype.put = function (this: IDBObjectStore, ...given: Parameters<typeof put>) {
+        if (this.name === 'demonstrations') throw new DOMException('The disk is full', 'QuotaExceededError')
+        return put.apply(this, given)
+      }
+    })
+    await warm(page, 31)
+    await expect.poll(() => saved(page).innerText()).toBe('Not saved')
+    const alert = page.locator('.notice[data-kind="full"]')
+    expect(await alert.innerText()).toMatch(/storage is full/)
+    const [file] = await Promise.all([page.waitForEvent('download'), alert.getByRole('button', { name: 'Download' }).click()])
+    expect(file.suggestedFilename()).toBe('slow-fuse.yaml')
+    expect(await shownCelsius(page)).toBe('31')
+    await context.close()
+  })
+})
