@@ -7,6 +7,7 @@ import { editText, renameInText } from './edit-text.ts'
 import { orderedKeys } from './key-order.ts'
 import { documentKeys, parseDemonstration } from './parse-demonstration.ts'
 import { vesselKeys } from './read-vessels.ts'
+import { writtenDocument } from './written-document.ts'
 import { writeDemonstration } from './write-demonstration.ts'
 
 const folder = new URL('../examples/right/', import.meta.url)
@@ -132,6 +133,40 @@ describe('editing a document', () => {
   it('knows the place of every key', () => {
     for (const key of [...documentKeys.required, ...documentKeys.optional]) expect(orderedKeys.document).toContain(key)
     for (const key of [...vesselKeys.required, ...vesselKeys.optional]) expect(orderedKeys.vessel).toContain(key)
+  })
+})
+
+describe('a document as it is written', () => {
+  it('gives every value as its text, the short ways written out', () => {
+    const read = writtenDocument(tide)
+    const d = read.ok ? read.value : null
+    expect(d?.vessels[0]).toEqual({
+      id: 'jar',
+      holds: '2 L',
+      depth: '9 cm',
+      stirred: '',
+      count: '',
+      like: '',
+      startsAt: '',
+      pours: [
+        { volume: '360 mL', pour: 'A', at: '', temperature: '' },
+        { volume: '400 mL', pour: 'C', at: '', temperature: '' },
+        { volume: '240 mL', pour: 'B', at: '10 s', temperature: '' },
+      ],
+    })
+    expect(d?.solutions[1]?.ingredients[0]).toEqual({
+      bottle: 'malonic',
+      way: 'in the mix',
+      amount: '50 mmol/L',
+      weighed: '',
+      measured: '',
+    })
+    expect(d?.bottles.at(-1)?.assay?.['used']).toBe('34.2 mL')
+  })
+  it('shows what is wrong as it stands', () => {
+    const read = writtenDocument('vessels: { jar: { holds: lots, pours: [some A] } }\nroom: warm\n')
+    expect(read.ok && read.value.vessels[0]).toMatchObject({ holds: 'lots', pours: [{ volume: 'some A', pour: '' }] })
+    expect(writtenDocument('a: {').ok).toBe(false)
   })
 })
 

@@ -31,9 +31,15 @@ function opened(map: Readonly<Record<string, YamlValue>>, part: string, deeper: 
 }
 
 /** Which way of stating an amount a bare quantity is. */
-function targetOf(text: string): 'mass' | 'volume' | 'in solution' {
+export function targetOf(text: string): 'mass' | 'volume' | 'in solution' {
   const read = parseQuantity(text, ['mass', 'volume'], {})
   return read.ok ? (read.value.kind === 'mass' ? 'mass' : 'volume') : 'in solution'
+}
+
+/** The parts of a pour that is written as one text; null: it is none. */
+export function pourParts(text: string): { readonly volume: string; readonly solution: string; readonly at: string } | null {
+  const [, volume, solution, at] = POUR.exec(text.trim()) ?? []
+  return volume === undefined || solution === undefined ? null : { volume, solution, at: at ?? '' }
 }
 
 function pourText(text: string, part: string, value: string | undefined): YamlValue | null {

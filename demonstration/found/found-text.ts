@@ -3,7 +3,7 @@
  * strong an acid) is asked for, line by line. Pure; the substance table is given.
  */
 import { parseQuantity } from '@beakertide/basis/units'
-import { findSubstance, hydrateWord, type MatterFacts, type Substance } from '@beakertide/core/matter'
+import { findSubstance, hydrateWord, type MatterFacts, splitHydrateName, type Substance } from '@beakertide/core/matter'
 import { amountsIn, type FoundAmount, type Piece, piecesOf, plainNumber } from './found-amounts.ts'
 
 /** What a line leaves open. */
@@ -224,7 +224,7 @@ interface Known {
   readonly suggestions: readonly string[]
 }
 const isPourable = (s: Substance): boolean => s.soldAs === 'aqueous' || /liquid|syrup|solution/.test(s.form)
-const plainName = (s: Substance): string => s.name.replace(/ (?:anhydrous|\w*hydrate)$/, '')
+const plainName = (s: Substance): string => splitHydrateName(s.name.replace(' (anhydrous)', '')).compound
 
 /** The substance of a name, looked up as in a document; the last words are tried alone when the whole is not known. */
 function substanceOf(name: string, matter: MatterFacts): Known {

@@ -95,7 +95,6 @@ export function createWork(cores: number = navigator.hardwareConcurrency || 2): 
     compareFound: (...given) => day('compareFound', given),
     scale: (...given) => look('scale', '', given),
     readFound: (...given) => look('readFound', '', given),
-    compareWithPaper: (...given) => look('compareWithPaper', '', given),
     band: (document, vessel, samples, seed, onProgress) => long('band', [document, vessel, samples, seed], [onProgress as Tell]),
     carpet: (document, wish, onCarpet) => long('carpet', [document, wish], [onCarpet as Tell]),
     coast: (document, wish, onProgress, onPoints) => long('coast', [document, wish], [onProgress as Tell, onPoints as Tell]),

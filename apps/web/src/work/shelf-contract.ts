@@ -95,15 +95,6 @@ export interface ScaledRecipe {
   readonly solutions: readonly { readonly id: string; readonly beforeL: number; readonly afterL: number }[]
 }
 
-/** What a check line typed from paper says of the recipe at hand. */
-export interface PaperCheck {
-  readonly same: boolean
-  /** Lines of the recipe that differ; empty when only their number does. */
-  readonly lines: readonly string[]
-  readonly linesTyped: number
-  readonly linesHere: number
-}
-
 export interface ShelfWork {
   substances(): Promise<readonly SubstanceChoice[]>
   lookAtBottles(bottles: readonly BottleToLookAt[], celsius: number): Promise<ShelfLook>
@@ -114,5 +105,4 @@ export interface ShelfWork {
   compareFound(document: DocumentText): Promise<Answer<RecipeComparison>>
   scale(document: DocumentText, wish: ScaleRequest): Promise<Answer<ScaledRecipe>>
   readFound(text: string): Promise<FoundText>
-  compareWithPaper(document: DocumentText, typed: string): Promise<Answer<PaperCheck>>
 }

@@ -1,6 +1,7 @@
 import { bench } from './bench.ts'
 import { clearing } from './clearing.ts'
 import { document } from './document.ts'
+import { found } from './found.ts'
 import { makeup } from './makeup.ts'
 import { papers } from './papers.ts'
 import { perform } from './perform.ts'
@@ -16,6 +17,7 @@ export const de: SameKeys<typeof en> = {
   ...shell,
   ...bench,
   ...shelf,
+  ...found,
   ...makeup,
   ...pour,
   ...rehearsal,

@@ -1,6 +1,7 @@
 import { bench } from './bench.ts'
 import { clearing } from './clearing.ts'
 import { document } from './document.ts'
+import { found } from './found.ts'
 import { makeup } from './makeup.ts'
 import { papers } from './papers.ts'
 import { perform } from './perform.ts'
@@ -15,6 +16,7 @@ export const en = {
   ...shell,
   ...bench,
   ...shelf,
+  ...found,
   ...makeup,
   ...pour,
   ...rehearsal,

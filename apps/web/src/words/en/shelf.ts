@@ -1,3 +1,9 @@
 import type { Phrases } from '../phrases.ts'
 
-export const shelf = {} as const satisfies Phrases
+export const shelf = {
+  'shelf.substance': 'substance',
+  'shelf.substanceExample': 'name or formula, as on the label',
+  'shelf.hydrate': 'hydrate',
+  'shelf.hydrateChoose': 'as the label says: choose',
+  'shelf.hydrateHint': 'the weighing depends on it',
+} as const satisfies Phrases

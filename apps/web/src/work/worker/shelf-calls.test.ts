@@ -76,12 +76,10 @@ describe('the calls of the shelf', () => {
     // 540 mL of A for each of two jars, and a tenth to spare.
     expect(made(after, 'A')).toBeCloseTo(2 * 0.54 * 1.1, 3)
   })
-  it('compare found recipes, and a check line from paper', () => {
+  it('compare found recipes', () => {
     const compared = calls.compareFound(tide)
     expect(compared.ok && compared.value.recipes).toHaveLength(4)
     expect(calls.compareFound(example('sudden-night')).ok).toBe(false)
-    const wrong = calls.compareWithPaper(tide, 'AB CD')
-    expect(wrong.ok && wrong.value.same).toBe(false)
   })
   it('know every compound by its names', () => {
     const manganese = calls.substances().find((s) => s.id === 'manganese-ii-sulfate')

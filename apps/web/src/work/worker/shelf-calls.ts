@@ -11,8 +11,8 @@ import {
   scaleRecipe,
   volumesFromPeroxide,
 } from '@beakertide/core/makeup'
-import { hydrateWord, type Substance, writeFormula } from '@beakertide/core/matter'
-import { compareCheckLine, dangerLines, recipeCodes, recipeGroups } from '@beakertide/core/papers'
+import { hydrateWord, splitHydrateName, type Substance, writeFormula } from '@beakertide/core/matter'
+import { dangerLines } from '@beakertide/core/papers'
 import { compareFound, fitShelf, parseBottles, readFoundText, type ShelfBottle } from '@beakertide/demonstration'
 import type { Edit } from '../../desk/desk.ts'
 import type {
@@ -55,21 +55,6 @@ export function shelfCalls(house: House): Plain<ShelfWork> {
       return opened.ok ? scaledEdits(opened.value.demonstration, wish) : opened
     },
     readFound: (text) => readFoundText(text, day.matter),
-    compareWithPaper: (document, typed) => {
-      const opened = house.opened(document)
-      if (!opened.ok) return opened
-      const d = opened.value.demonstration
-      const recipe = { ...d, reaction: 'name' in d.reaction ? d.reaction.name : d.reaction.file }
-      const lines = recipeGroups(recipe).flatMap((g) => g.lines.map((l) => l.text))
-      const codes = recipeCodes(recipe)
-      const compared = compareCheckLine(typed, codes)
-      return done({
-        same: compared.same,
-        lines: compared.same ? [] : compared.lines.map((i) => lines[i] ?? ''),
-        linesTyped: compared.same ? lines.length : compared.linesTyped,
-        linesHere: lines.length,
-      })
-    },
   }
 }
 
@@ -82,7 +67,7 @@ function substanceChoices(substances: readonly Substance[]): readonly SubstanceC
     const first = [...members].sort((a, b) => a.waters - b.waters)[0]!
     return {
       id,
-      name: members.length > 1 ? first.name.replace(/ (?:anhydrous|\w*hydrate)$/, '') : first.name,
+      name: members.length > 1 ? splitHydrateName(first.name.replace(' (anhydrous)', '')).compound : first.name,
       formula: writeFormula(first.formula.split('·')[0]!, 'unicode'),
       otherNames: [...new Set(members.flatMap((m) => m.otherNames))],
       hydrates: members.length > 1 ? members.map((m) => hydrateWord(m.waters)) : [],
