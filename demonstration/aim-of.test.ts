@@ -37,6 +37,66 @@ const rate = (strength: number): number => 1.06e-3 * 10 ** ((2.036 * Math.sqrt(s
 const thiosulfateFor = (a: number, i: number, strength: number, timeS: number): number =>
   2 * a * (1 - Math.exp(-timeS * i * rate(strength)))
 
+describe('a coast asks cautions at every point', () => {
+  const x = { what: 'iodide', from: '0.5', to: '12' }
+  const wish = { vessel: 'flask', x, y: { what: 'thiosulfate' }, coarse: 1, halvings: 2, mostRuns: 60 }
+  const got = coastOfVessel(fuse, wish, day)
+  if (!got.ok) throw new Error(problemsText(got.problems))
+  it('what is refused is shown as refused, not rehearsed, with the reason; the border runs between', () => {
+    const refused = got.value.points.filter((p) => p.show === 'refused')
+    expect(refused.length).toBeGreaterThan(0)
+    for (const p of refused) {
+      expect(p.features).toBeNull()
+      expect(p.forbidden!.set).toBe('refused')
+      expect(p.forbidden!.why).toMatch(/iodine/)
+      const alone = prepare(withChangedAmount(fuse.demonstration, iodide, p.x), fuse.mechanism, day)
+      expect(alone.ok).toBe(false)
+    }
+    expect(got.value.border.some((b) => b.between.includes('refused') && b.between.includes('turns'))).toBe(true)
+  })
+  const iodide = { of: 'ingredient', name: 'iodide', portions: ['ember/iodide'] } as const
+})
+
+describe('aim at a colour, and by several amounts', () => {
+  it('colourless at the end: thiosulfate beyond what the persulfate can use, two to one', () => {
+    const got = aim(fuse, { feature: 'end-colour', colour: 'colourless', to: '100' })
+    expect(got.answer.how).toBe('found')
+    expect([got.present.result, got.result, got.endColour]).toEqual([0, 1, 'colourless'])
+    // rehearsed for long enough it would take 2 x 40 mmol/L against the 2 mmol/L there is; within the rehearsed time less does
+    expect(got.value!).toBeGreaterThan(1)
+    expect(got.value!).toBeLessThan(40)
+  })
+  it('two amounts share the change: each changes less than the one alone would', () => {
+    const alone = aim(fuse, {})
+    const both = aim(fuse, { also: [{ by: 'iodide' }] })
+    expect(both.answer.how).toBe('found')
+    expect(Math.abs(both.result! / 70 - 1)).toBeLessThan(0.01)
+    expect(Math.abs(Math.log(both.value!))).toBeLessThan(Math.abs(Math.log(alone.value!)))
+    expect(both.others).toHaveLength(1)
+    expect(both.change.map((c) => c.bottle).sort()).toEqual(['iodide', 'thiosulfate'])
+    // less iodide, more thiosulfate: t = ln(a/(a - s/2))/(i k)
+    expect(both.others[0]!.value!).toBeLessThan(1)
+    expect(both.value!).toBeGreaterThan(1)
+  })
+  it('refuses one amount under two names, and words that are no colours', () => {
+    const codes = (w: Partial<AimWish>): readonly string[] => {
+      const got = aimOfVessel(fuse, { ...wish, ...w }, day)
+      return got.ok ? [] : got.problems.map((p) => p.code)
+    }
+    expect(codes({ also: [{ by: 'ember/thiosulfate' }] })).toEqual(['demonstration/aim-twice'])
+    expect(codes({ feature: 'end-colour', colour: 'loud' })).toEqual(['demonstration/aim-colour'])
+  })
+})
+
+it('a mistake that would have been dangerous is said to be', () => {
+  // ten times the iodide is on the list of mistakes; its vapour is refused as a recipe
+  const found = mistakesOfVessel(fuse, { vessel: 'flask', seen: { firstTurnS: 6 } }, day)
+  if (!found.ok) throw new Error(problemsText(found.problems))
+  const iodide = found.value.dangers.find((d) => d.words.includes('iodide at ten times'))
+  expect(iodide?.why).toMatch(/iodine/)
+  expect(found.value.dangers.every((d) => found.value.explanations.some((e) => e.mistakes.some((m) => m.words === d.words)))).toBe(true)
+})
+
 describe('aim at the persulfate clock', () => {
   const got = aim(fuse, { band: 4 })
   it('at 70 s finds the thiosulfate of the closed form', () => {

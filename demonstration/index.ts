@@ -60,3 +60,4 @@ export {
   type StopSignal,
   type TaskPool,
 } from './work/task-pool.ts'
+export { displayRehearsal, type QuickChanges, type QuickLook, quickLook } from './quick-look.ts'

@@ -11,7 +11,7 @@ const BREAK = 216 / 24389
 const SLOPE = 24389 / 27
 
 const root = (t: number): number => (t > BREAK ? Math.cbrt(t) : (SLOPE * t + 16) / 116)
-const unroot = (f: number): number => (f ** 3 > BREAK ? f ** 3 : (116 * f - 16) / SLOPE)
+const unroot = (f: number): number => (f * f * f > BREAK ? f * f * f : (116 * f - 16) / SLOPE)
 
 /** L*a*b* of tristimulus values for an eye adapted to `white` (CIE 15; Y of white 1). */
 export function labFromXyz([x, y, z]: Xyz, white: Xyz = screenWhite): Lab {
@@ -49,13 +49,19 @@ const seventh = (x: number): number => {
  * Written out without objects: finding the turns of one strip asks for some ten thousand of them.
  */
 export function ciede2000(one: Lab, other: Lab): number {
-  const [l1, a1, b1] = one
-  const [l2, a2, b2] = other
+  const l1 = one[0]
+  const a1 = one[1]
+  const b1 = one[2]
+  const l2 = other[0]
+  const a2 = other[1]
+  const b2 = other[2]
   if (l1 === l2 && a1 === a2 && b1 === b2) return 0
   const meanC7 = seventh((Math.sqrt(a1 * a1 + b1 * b1) + Math.sqrt(a2 * a2 + b2 * b2)) / 2)
   const stretch = 1.5 - 0.5 * Math.sqrt(meanC7 / (meanC7 + CHROMA_7))
-  const [x1, x2] = [a1 * stretch, a2 * stretch]
-  const [c1, c2] = [Math.sqrt(x1 * x1 + b1 * b1), Math.sqrt(x2 * x2 + b2 * b2)]
+  const x1 = a1 * stretch
+  const x2 = a2 * stretch
+  const c1 = Math.sqrt(x1 * x1 + b1 * b1)
+  const c2 = Math.sqrt(x2 * x2 + b2 * b2)
   const h1 = hueOf(x1, b1)
   const h2 = hueOf(x2, b2)
   // Beside a grey, which has no hue, the hues do not differ and the mean is the other's.

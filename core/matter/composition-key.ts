@@ -19,8 +19,17 @@ export function anhydrousElements(formula: Formula): Readonly<Record<string, num
   return elements
 }
 
+/** Formulas asked for again and again are parsed once; what a person types is no more than this many. */
+const MOST_KEPT = 512
+const kept = new Map<string, string | null>()
+
 /** Key under which a solute stands in the density and solubility tables: Hill text of the anhydrous formula; null when it does not parse. */
 export function soluteKey(formulaText: string): string | null {
+  const before = kept.get(formulaText)
+  if (before !== undefined) return before
   const parsed = parseFormula(formulaText)
-  return parsed.ok ? hillText(anhydrousElements(parsed.value)) : null
+  const key = parsed.ok ? hillText(anhydrousElements(parsed.value)) : null
+  if (kept.size >= MOST_KEPT) kept.clear()
+  kept.set(formulaText, key)
+  return key
 }

@@ -93,7 +93,22 @@ interface Found {
   readonly byFormula: boolean
 }
 
+/** Names looked up before, by table: the table never changes, and a slider asks for the same few names many times a second. */
+const lookedUp = new WeakMap<readonly Substance[], Map<string, Found | null>>()
+const MOST_KEPT = 512
+
 function lookUp(text: string, facts: SubstanceFacts): Found | null {
+  const known = lookedUp.get(facts.substances) ?? new Map<string, Found | null>()
+  lookedUp.set(facts.substances, known)
+  const before = known.get(text)
+  if (before !== undefined) return before
+  const found = lookUpAfresh(text, facts)
+  if (known.size >= MOST_KEPT) known.clear()
+  known.set(text, found)
+  return found
+}
+
+function lookUpAfresh(text: string, facts: SubstanceFacts): Found | null {
   const plain = loosely(text)
   const byId = facts.substances.find((s) => s.id === text.toLowerCase())
   if (byId) return { members: family(byId, facts), decided: byId.waters, byFormula: false }

@@ -26,6 +26,8 @@ export interface Expansion {
 
 /** All expansions that a list of reactions allows. */
 interface Definitions {
+  /** Systems selected before, by what was present. */
+  readonly selected: Map<string, SpeciesSystem>
   readonly dissolved: ReadonlyMap<SpeciesId, Expansion>
   readonly solids: ReadonlyMap<SpeciesId, Expansion>
   readonly gases: ReadonlyMap<SpeciesId, Expansion>
@@ -82,6 +84,7 @@ function define(facts: EquilibriumFacts, onRequest: readonly string[]): Definiti
   const pick = (wanted: (r: EquilibriumReaction) => boolean): ReadonlyMap<SpeciesId, Expansion> =>
     new Map([...by.values()].filter(wanted).map((r) => [r.defines, expand(r.defines, [])]))
   const made: Definitions = {
+    selected: new Map(),
     dissolved: pick((r) => r.kind === 'acid' || r.kind === 'complex'),
     solids: pick((r) => r.kind === 'solid'),
     gases: pick((r) => r.kind === 'gas'),
@@ -133,9 +136,22 @@ export function expandSpecies(id: SpeciesId, facts: EquilibriumFacts, onRequest:
   )
 }
 
-/** The part of the list that these species bring into play. */
+/** Systems kept for a list: liquids of one demonstration, before and after each pour, are a few dozen. */
+const MOST_SELECTED = 64
+
+/** The part of the list that these species bring into play. The same selection gives the same system again. */
 export function selectSystem(selection: Selection, facts: EquilibriumFacts): SpeciesSystem {
   const all = define(facts, selection.onRequest)
+  const key = [selection.present, selection.presentSolids, selection.openGases].map((ids) => ids.join(' ')).join('|')
+  const before = all.selected.get(key)
+  if (before) return before
+  const made = selectAfresh(selection, all, facts)
+  if (all.selected.size >= MOST_SELECTED) all.selected.clear()
+  all.selected.set(key, made)
+  return made
+}
+
+function selectAfresh(selection: Selection, all: Definitions, facts: EquilibriumFacts): SpeciesSystem {
   const expansionOf = (id: SpeciesId): Expansion => expandSpecies(id, facts, selection.onRequest)
 
   const masters = new Set<SpeciesId>([PROTON])

@@ -17,7 +17,7 @@ import type { RehearsalFacts, RehearseRequest } from './rehearse.ts'
 import { prepareSeeing } from './seeing.ts'
 import { seenOf } from './seen.ts'
 import { portionKey, varySolutions, type Variation } from './variation.ts'
-import { vesselCourse } from './vessel-course.ts'
+import { createRigStore, vesselCourse } from './vessel-course.ts'
 
 /** Standard deviation of a volume poured from a measuring cylinder, relative. */
 export const pourUncertainty: Sourced = {
@@ -193,7 +193,8 @@ function withModelError(f: Features, i: number, points: EvenPoints, model: reado
 /** Run i of a band, for any i: its features without the model's own error; null when it cannot be run or stops before the end. */
 export function bandRuns(request: BandRequest, facts: RehearsalFacts): (i: number) => Features | null {
   const points = pointsOf(request)
-  return (i) => featuresFor(varied(request, request.portions, variationOf(request, points, i), facts), facts)
+  const rigged = { ...request, rigs: request.rigs ?? createRigStore() }
+  return (i) => featuresFor(varied(rigged, request.portions, variationOf(request, points, i), facts), facts)
 }
 
 /**

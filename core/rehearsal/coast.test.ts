@@ -44,6 +44,38 @@ describe('the coast of a circle', () => {
   })
 })
 
+describe('a border within one coarse square', () => {
+  // a disc between all corners and edges of the coarse grid
+  const island = (x0: number, y0: number, r: number) => (x: number, y: number) => features(Math.hypot(x - x0, y - y0) < r ? 1 : null)
+  it.each([
+    ['about the middle of a square', 0.375, 0.625, 0.09],
+    ['off the middle', 0.4, 0.63, 0.1],
+    ['at an edge between two squares', 0.5, 0.125, 0.1],
+  ])('is found %s', (_, x0, y0, r) => {
+    const got = coastLines(grid, island(x0, y0, r))
+    const seen = got.cells.filter((c) => c.corners.some((s) => s === 'turns'))
+    const area = seen.reduce(
+      (sum, c) => sum + ((c.x[1] - c.x[0]) * (c.y[1] - c.y[0]) * c.corners.filter((s) => s === 'turns').length) / 4,
+      0,
+    )
+    expect(Math.abs(area / (Math.PI * r * r) - 1)).toBeLessThan(0.2)
+    for (const piece of got.border) {
+      const d = Math.hypot((piece.from[0] + piece.to[0]) / 2 - x0, (piece.from[1] + piece.to[1]) / 2 - y0)
+      expect(Math.abs(d - r)).toBeLessThan(1.5 / 64)
+    }
+  })
+  it('is never drawn through what was not looked at: nothing refused is rehearsed', () => {
+    const asked: number[] = []
+    const got = coastLines({ ...grid, coarse: 2, halvings: 2 }, (x) => {
+      asked.push(x)
+      return x > 0.6 ? { features: null, forbidden: { set: 'refused', why: 'it fumes' } } : features(1)
+    })
+    for (const p of got.points) expect(p.show).toBe(p.x > 0.6 ? 'refused' : 'turns')
+    expect(got.border.every((b) => b.between.includes('refused'))).toBe(true)
+    expect(asked).toHaveLength(got.runs)
+  })
+})
+
 it('stops at the runs it may make, and says so', () => {
   const got = coastLines({ ...grid, mostRuns: 20 }, () => features(1))
   expect([got.runs, got.stopped]).toEqual([20, true])

@@ -99,23 +99,24 @@ type Place = readonly [i: number, j: number]
 const PROBE_SEED = 1
 
 /**
- * Places within the coarse squares at which it is looked besides their corners: the middle of each, and as many more, evenly filled
- * over the whole. A border that runs within one square and leaves by the side it came from is found when a probe falls behind it:
- * one that closes off an eighth of a square or more nearly always, a thinner one only by a finer `coarse`.
+ * Places at which it is looked besides the corners of the coarse squares: the middles of squares and of their sides, and half as many
+ * more as there are squares, evenly filled over the whole. A region that holds a disc of three eighths of a square's side is found wherever it
+ * lies; of a thinner one a part, the wider the likelier; all of it only with a finer `coarse`.
  */
 function probesOf(grid: CoastGrid, whole: number): readonly Place[] {
   if (whole < 2) return []
-  const squares = grid.coarse * grid.coarse
-  const middles = Array.from({ length: squares }, (_, k): Place => {
-    return [(k % grid.coarse) * whole + whole / 2, Math.floor(k / grid.coarse) * whole + whole / 2]
-  })
-  const points = evenPoints(PROBE_SEED, ['x', 'y'])
+  const half = whole / 2
   const side = grid.coarse * whole
+  const halves = 2 * grid.coarse + 1
+  const between = Array.from({ length: halves * halves }, (_, k): Place => [(k % halves) * half, Math.floor(k / halves) * half]).filter(
+    ([i, j]) => i % whole !== 0 || j % whole !== 0,
+  )
+  const points = evenPoints(PROBE_SEED, ['x', 'y'])
   const even = Array.from(
-    { length: squares },
+    { length: Math.ceil((grid.coarse * grid.coarse) / 2) },
     (_, k): Place => [Math.floor(points.at(k, 'x') * (side + 1)), Math.floor(points.at(k, 'y') * (side + 1))],
   )
-  return [...middles, ...even]
+  return [...between, ...even]
 }
 
 const cornersOf = ({ i, j, size }: Square): readonly [Place, Place, Place, Place] => [

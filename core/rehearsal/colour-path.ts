@@ -42,6 +42,9 @@ const KNEE_SHARE = 0.6
 /** Points of the path nearer than this to the last, ΔE₀₀, tell nothing new. */
 const THIN_DELTA_E = 0.5
 
+/** ΔE₀₀ never exceeds about twice the straight distance (at grey, where a* is stretched): equal and nearly equal colours need no formula. */
+const MOST_STRETCHED = 2.5
+
 interface Stay {
   readonly first: number
   readonly last: number
@@ -73,10 +76,7 @@ export class ColourPath {
     const kept = [0]
     let last = 0
     for (let i = 1; i < this.samples.length; i++) {
-      const [a, b] = [this.samples[last]!, this.samples[i]!]
-      // ΔE₀₀ never exceeds about twice the straight distance: equal and nearly equal colours need no formula.
-      const straight = Math.hypot(a[0] - b[0], a[1] - b[1], a[2] - b[2])
-      if (straight < THIN_DELTA_E / 2.5 || ciede2000(a, b) < THIN_DELTA_E) continue
+      if (this.isNear(last, i, THIN_DELTA_E)) continue
       kept.push(i)
       last = i
     }
@@ -100,8 +100,16 @@ export class ColourPath {
 
   private reach(k: number, direction: 1 | -1): number {
     let i = k
-    while (this.samples[i + direction] !== undefined && this.distance(k, i + direction) < this.rules.restDeltaE) i += direction
+    while (this.samples[i + direction] !== undefined && this.isNear(k, i + direction, this.rules.restDeltaE)) i += direction
     return i
+  }
+
+  /** Is the distance less than `far`? */
+  private isNear(a: number, b: number, far: number): boolean {
+    const p = this.samples[a]!
+    const q = this.samples[b]!
+    const straight = (p[0] - q[0]) ** 2 + (p[1] - q[1]) ** 2 + (p[2] - q[2]) ** 2
+    return straight < (far / MOST_STRETCHED) ** 2 || ciede2000(p, q) < far
   }
 
   /** Time at which the colour is `far` from sample k, between sample `inside` and its neighbour `outside`, which may not exist. */

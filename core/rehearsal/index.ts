@@ -2,11 +2,19 @@ export type * from './rehearsal.ts'
 export { noVariation, portionKey, varySolutions, type Variation } from './variation.ts'
 export { causeOfEnd, USED_UP_SHARE, type CauseInput } from './cause.ts'
 export { type Features, FIRST_PERIODS, featuresOf, isStillGoing } from './features.ts'
-export { type CourseFacts, type CourseRequest, type Stretch, type VesselCourse, vesselCourse } from './vessel-course.ts'
+export {
+  type CourseFacts,
+  type CourseRequest,
+  createRigStore,
+  type RigStore,
+  type Stretch,
+  type VesselCourse,
+  vesselCourse,
+} from './vessel-course.ts'
 export { elementTotals, inventoryTotals, compositionsOf, type Compositions } from './books.ts'
 export { familiesOf } from './families.ts'
 export { airSaturation, gasSolubility, solidSaturation, vesselProcesses } from './vessel-facts.ts'
-export { rehearse, type RehearsalFacts, type RehearseRequest } from './rehearse.ts'
+export { rehearse, rehearseForShow, type RehearsalFacts, type RehearseRequest, type ShownRehearsal } from './rehearse.ts'
 export { columnsOf, type Seen, seenOf } from './seen.ts'
 export {
   bandOf,

@@ -97,11 +97,42 @@ function distinctProblems(problems: readonly Problem[]): readonly Problem[] {
   })
 }
 
+/** What a screen shows of a rehearsal; the rest of it is for papers and for the leftovers. */
+export type ShownRehearsal = Omit<Rehearsal, 'sources' | 'inventories' | 'duty'>
+
+/** A rehearsal with what it was made of. */
+interface Looked {
+  readonly shown: ShownRehearsal
+  readonly course: VesselCourse
+  readonly sources: () => readonly Source[]
+}
+
 /**
  * Everything except the band. Times are those of the document's clock, unless a name says otherwise (`inductionS`, `lastsS`
  * count from `startS`, the pour that sets it off). Problems: no such light or absorber, nothing poured, a mixture that cannot be settled.
  */
 export function rehearse(request: RehearseRequest, facts: RehearsalFacts): Outcome<Rehearsal> {
+  const looked = look(request, facts)
+  if (!looked.ok) return looked
+  const { shown, course, sources } = looked.value
+  return done(
+    {
+      ...shown,
+      duty: dutyOf(shown.strip),
+      inventories: earlyStops(course, shown.endS).map((k) => course.inventoryAt(k)),
+      sources: sources(),
+    },
+    shown.remarks,
+  )
+}
+
+/** The part of a rehearsal that a screen shows, for where many are looked at one after the other. */
+export function rehearseForShow(request: RehearseRequest, facts: RehearsalFacts): Outcome<ShownRehearsal> {
+  const looked = look(request, facts)
+  return looked.ok ? done(looked.value.shown, looked.warnings) : looked
+}
+
+function look(request: RehearseRequest, facts: RehearsalFacts): Outcome<Looked> {
   const { mechanism } = request
   const seeing = prepareSeeing(request.view, { ...usualAbsorbers, ...mechanism.absorbers }, facts.seeing)
   if (!seeing.ok) return seeing
@@ -154,44 +185,41 @@ export function rehearse(request: RehearseRequest, facts: RehearsalFacts): Outco
   })
   const lastTurnS = turns.at(-1)?.timeS ?? null
   const last = seen.strip.at(-1)
-  return done(
-    {
-      vessel: request.vessel.id,
-      mechanism: mechanism.name,
-      grade: mechanism.grade,
-      startS,
-      turns,
-      inductionS: inductionOf(turns, startS),
-      periodsS: seen.cycles.periodsS,
-      cycles: seen.cycles.cycles,
-      endS: lastTurnS,
-      lastsS: lastTurnS === null ? null : lastTurnS - startS,
-      stillGoing: seen.features.stillGoing,
-      cause,
-      finalColour: { hex: last?.hex ?? '#ffffff', name: last ? colourName(last.lab) : 'colourless' },
-      duty: dutyOf(seen.strip),
-      strip: seen.strip,
-      traces,
-      balance: { elementDriftMax: course.elementDriftMax, chargeDriftMax: course.chargeDriftMax },
-      band: null,
-      start: course.start,
-      end: course.end,
-      inventories: earlyStops(course, lastTurnS).map((k) => course.inventoryAt(k)),
-      temperatureRangeK: [lowK, highK],
-      gasL: readings.gasL(samples - 1),
-      ending: course.ending,
-      statistics: course.statistics,
-      faults: mechanism.faults,
-      remarks,
-      sources: sourcesOf(mechanism, [
-        ...seeing.value.sourcesFor(columns),
-        ...signals.sources,
-        ...course.startEquilibrium.sources,
-        ...course.heatSources,
-      ]),
-    },
+  const shown: ShownRehearsal = {
+    vessel: request.vessel.id,
+    mechanism: mechanism.name,
+    grade: mechanism.grade,
+    startS,
+    turns,
+    inductionS: inductionOf(turns, startS),
+    periodsS: seen.cycles.periodsS,
+    cycles: seen.cycles.cycles,
+    endS: lastTurnS,
+    lastsS: lastTurnS === null ? null : lastTurnS - startS,
+    stillGoing: seen.features.stillGoing,
+    cause,
+    finalColour: { hex: last?.hex ?? '#ffffff', name: last ? colourName(last.lab) : 'colourless' },
+    strip: seen.strip,
+    traces,
+    balance: { elementDriftMax: course.elementDriftMax, chargeDriftMax: course.chargeDriftMax },
+    band: null,
+    start: course.start,
+    end: course.end,
+    temperatureRangeK: [lowK, highK],
+    gasL: readings.gasL(samples - 1),
+    ending: course.ending,
+    statistics: course.statistics,
+    faults: mechanism.faults,
     remarks,
-  )
+  }
+  const sources = () =>
+    sourcesOf(mechanism, [
+      ...seeing.value.sourcesFor(columns),
+      ...signals.sources,
+      ...course.startEquilibrium.sources,
+      ...course.heatSources,
+    ])
+  return done({ shown, course, sources }, remarks)
 }
 
 /** Share of the show at which "stopped early" inventories are taken. */

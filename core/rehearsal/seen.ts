@@ -61,13 +61,23 @@ function settingOff(course: VesselCourse, turns: readonly Turn[]): Stretch {
   return first === undefined ? last : (stretches.findLast((s) => s.fromS <= first.timeS) ?? last)
 }
 
+/** A colour that moves less than this before the pour that sets it off, L*a*b*: the path passes over as much without a point. */
+const STILL = 0.4
+
+/** Does the colour stand still from the first sample to this one? */
+function restsUntil(lab: Float64Array, sample: number): boolean {
+  for (let k = 0; k < 3 * sample; k++) if (Math.abs(lab[k]! - lab[3 * sample + (k % 3)]!) > STILL) return false
+  return true
+}
+
 /** Looking at a course. */
 export function seenOf(course: VesselCourse, seeing: Seeing): Seen {
   const colours = seeing.colours(columnsOf(course))
   const whole = findTurns(course.timesS, colours.lab)
   const start = settingOff(course, whole.turns)
-  const found =
-    start.fromSample === 0 ? whole : findTurns(course.timesS.slice(start.fromSample), colours.lab.subarray(3 * start.fromSample))
+  const found = restsUntil(colours.lab, start.fromSample)
+    ? whole
+    : findTurns(course.timesS.slice(start.fromSample), colours.lab.subarray(3 * start.fromSample))
   const cycles = cyclesOf(found)
   const endS = course.timesS.at(-1) ?? start.fromS
   return {

@@ -27,6 +27,11 @@ export interface CourseRequest {
   /** Loss of heat to the room, 1/s; default: that of an open beaker (`heatLoss`). 0: none. */
   readonly heatLossPerS?: number
   readonly shouldStop?: () => boolean
+  /**
+   * Networks of courses before, to be used again by this one. What comes out is the same; but the `network` of a course is then good only
+   * until the next course that shares the store.
+   */
+  readonly rigs?: RigStore
 }
 
 export interface CourseFacts {
@@ -114,14 +119,25 @@ function pourTimes(vessel: Vessel): readonly number[] {
   return [...new Set(vessel.pours.map((p) => p.atS))].sort((a, b) => a - b)
 }
 
-/** Everything compiled once for a vessel; temperature, volume and limits are set anew at each pour. */
-export interface Rig {
+interface CompiledRig {
   readonly network: Network
   readonly integrator: Integrator
+}
+
+/** Everything compiled once for a vessel; temperature, volume and limits are set anew at each pour. */
+export interface Rig extends CompiledRig {
   readonly processes: readonly VesselProcess[]
   readonly stepsWithoutHeat: readonly string[]
   readonly heatSources: readonly Source[]
 }
+
+/** Compiled networks by mechanism, and by the processes and heats of the vessel that they were compiled for. */
+export interface RigStore {
+  readonly kept: WeakMap<Mechanism, Map<string, CompiledRig>>
+}
+export const createRigStore = (): RigStore => ({ kept: new WeakMap() })
+/** Kinds of vessels of one demonstration, at most. */
+const MOST_RIGS = 8
 
 function heatModel(liquid: Inventory, request: CourseRequest): HeatModel {
   return {
@@ -143,15 +159,33 @@ export function rigFor(liquid: Inventory, request: CourseRequest, facts: CourseF
     return found?.value ?? null
   }
   const heats = stepEnthalpies(mechanism, formation, processes)
-  const network = compileNetwork(mechanism, heatModel(liquid, request), processes, heats.byStep)
-  for (const [name, factor] of Object.entries(request.constants ?? {})) network.scaleConstant(name, factor)
-  return {
-    network,
-    integrator: createIntegrator(network),
-    processes,
-    stepsWithoutHeat: heats.unknown.map((u) => u.step),
-    heatSources: distinctSources(sources),
+  const rig = rigOf(mechanism, processes, heats.byStep, heatModel(liquid, request), request.rigs)
+  const { network, integrator } = rig
+  for (const name of network.constantNames) network.scaleConstant(name, request.constants?.[name] ?? 1)
+  processes.forEach((p, i) => network.setProcess(i, p.kind === 'gas-leaves' ? p.saturationMolPerL : p.solubilityMolPerL, p.ratePerS))
+  return { network, integrator, processes, stepsWithoutHeat: heats.unknown.map((u) => u.step), heatSources: distinctSources(sources) }
+}
+
+/** The network and its integrator, compiled or from the store; every number of it that a request decides is still to be set. */
+function rigOf(
+  mechanism: Mechanism,
+  processes: readonly VesselProcess[],
+  heats: Readonly<Record<string, number>>,
+  heat: HeatModel,
+  store: RigStore | undefined,
+): CompiledRig {
+  const compiled = (): CompiledRig => {
+    const network = compileNetwork(mechanism, heat, processes, heats)
+    return { network, integrator: createIntegrator(network) }
   }
+  if (store === undefined) return compiled()
+  const key = JSON.stringify([processes.map((p) => [p.kind, p.species]), heats])
+  const kept = store.kept.get(mechanism) ?? new Map<string, CompiledRig>()
+  store.kept.set(mechanism, kept)
+  const rig = kept.get(key) ?? compiled()
+  if (!kept.has(key) && kept.size >= MOST_RIGS) kept.clear()
+  kept.set(key, rig)
+  return rig
 }
 
 /** Sets what a pour has changed: heat capacity, saturations, and the constants that the mixture decides. */

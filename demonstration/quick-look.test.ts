@@ -1,0 +1,61 @@
+import { readFileSync } from 'node:fs'
+import { describe, expect, it } from 'vitest'
+import { type Outcome, problemsText } from '@beakertide/basis/problems'
+import { facts } from '@beakertide/data'
+import { rehearseVessel } from './day.ts'
+import { type HouseFacts, openDocument, prepareDocument } from './open-document.ts'
+import { type QuickChanges, quickLook } from './quick-look.ts'
+
+const house: HouseFacts = { day: facts.day(), mechanisms: facts.mechanisms(), mechanismDefaults: facts.mechanismDefaults() }
+const value = <T>(outcome: Outcome<T>): T => {
+  if (!outcome.ok) throw new Error(problemsText(outcome.problems))
+  return outcome.value
+}
+const source = (name: string): string => readFileSync(new URL(`../examples/right/${name}.yaml`, import.meta.url), 'utf8')
+const made = (text: string) =>
+  value(prepareDocument(value(openDocument(text, 'day.yaml', () => ({ ok: false, why: 'none' }), house)), house))
+const none: QuickChanges = { amounts: {}, celsius: null, depthCm: null }
+const middle = (values: readonly number[]): number => [...values].sort((a, b) => a - b)[values.length >> 1] ?? 0
+
+describe('a quick look agrees with the full rehearsal as its page says', () => {
+  it.each(['slow-fuse', 'sudden-night', 'tide-in-a-jar', 'amber-beat', 'red-blue-clockwork', 'fading-violet'])('%s', (name) => {
+    const prepared = made(source(name))
+    for (const { id } of prepared.poured) {
+      const full = value(rehearseVessel(prepared, id, house.day))
+      const quick = value(quickLook(prepared, id, none, house.day))
+      expect(quick.startS).toBe(full.startS)
+      if (full.inductionS === null) expect(quick.inductionS).toBeNull()
+      else expect(Math.abs(quick.inductionS! - full.inductionS)).toBeLessThan(Math.max(1, 0.02 * full.inductionS))
+      expect(Math.abs(quick.cycles - full.cycles)).toBeLessThanOrEqual(Math.ceil(full.cycles / 10))
+      if (full.cycles > 1) expect(Math.abs(middle(quick.periodsS) / middle(full.periodsS) - 1)).toBeLessThan(0.03)
+      expect(quick.turns[0]?.to).toBe(full.turns[0]?.to)
+      expect(quick.toS).toBe(full.strip.at(-1)!.timeS)
+    }
+  })
+})
+
+describe('changes held on sliders', () => {
+  const text = source('slow-fuse')
+  const fuse = made(text)
+  it('do what the same changes of the document do', () => {
+    const quick = value(quickLook(fuse, 'flask', { amounts: { 'ember/thiosulfate': 1.5 }, celsius: 26, depthCm: null }, house.day))
+    const written = made(text.replace(/temperature: [\d.]+ degC/, 'temperature: 26 degC'))
+    const same = value(quickLook(written, 'flask', { ...none, amounts: { 'ember/thiosulfate': 1.5 } }, house.day))
+    expect(quick.turns[0]!.timeS).toBeCloseTo(same.turns[0]!.timeS, 1)
+    const before = value(quickLook(fuse, 'flask', none, house.day))
+    // through less liquid the first blue is seen later
+    const shallow = value(quickLook(fuse, 'flask', { ...none, depthCm: 1 }, house.day))
+    expect(shallow.inductionS!).toBeGreaterThan(before.inductionS!)
+    const slower = value(quickLook(fuse, 'flask', { ...none, amounts: { 'ember/thiosulfate': 1.5 } }, house.day))
+    expect(slower.inductionS!).toBeGreaterThan(1.3 * before.inductionS!)
+  })
+  it('leave no trace in the next look', () => {
+    const first = value(quickLook(fuse, 'flask', none, house.day))
+    value(quickLook(fuse, 'flask', { amounts: { 'ember/thiosulfate': 3 }, celsius: 35, depthCm: null }, house.day))
+    expect(value(quickLook(fuse, 'flask', none, house.day))).toEqual(first)
+  })
+  it('are refused where cautions refuse the document: ten times the iodide sets iodine free for a room to breathe', () => {
+    const got = quickLook(fuse, 'flask', { ...none, amounts: { 'ember/iodide': 10 } }, house.day)
+    expect(got.ok ? [] : got.problems.map((p) => [p.code, p.danger])).toContainEqual(['cautions/vapour-iodine', true])
+  })
+})

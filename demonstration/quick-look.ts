@@ -1,0 +1,111 @@
+/**
+ * A look while a slider is held: the changed recipe made up, asked for danger and rehearsed at display accuracy, soon enough to be done
+ * for every picture that a screen shows. Nothing here replaces the rehearsal: when the slider rests, the document is prepared and
+ * rehearsed whole.
+ */
+import { done, type Outcome, type Problem } from '@beakertide/basis/problems'
+import { celsiusToKelvin } from '@beakertide/basis/units'
+import { cautionsFor, refusals, sceneOf } from '@beakertide/core/cautions'
+import { makeUp } from '@beakertide/core/makeup'
+import { createRigStore, rehearseForShow, type StripSample, type Trace, type Turn } from '@beakertide/core/rehearsal'
+import { withChangedAmount } from './changed-recipe.ts'
+import { type DayFacts, type Prepared, requestFor, substancesOf } from './day.ts'
+import type { Demonstration } from './demonstration.ts'
+
+/** Changes held on sliders, not in the document. */
+export interface QuickChanges {
+  /** "solution/bottle" -> factor on the amount (0: left out). */
+  readonly amounts: Readonly<Record<string, number>>
+  /** Room and solutions, °C; null: as the document says. */
+  readonly celsius: number | null
+  /** Liquid looked through, cm; null: as the document says. */
+  readonly depthCm: number | null
+}
+
+/** What a screen shows of it. Times in s on the document's clock unless a name says otherwise, as in a rehearsal. */
+export interface QuickLook {
+  readonly vessel: string
+  readonly startS: number
+  readonly toS: number
+  readonly turns: readonly Turn[]
+  readonly inductionS: number | null
+  readonly periodsS: readonly number[]
+  readonly cycles: number
+  readonly endS: number | null
+  readonly stillGoing: boolean
+  readonly cause: string
+  readonly strip: readonly StripSample[]
+  readonly traces: readonly Trace[]
+  readonly temperatureRangeK: readonly [number, number]
+  readonly gasL: number
+  readonly problems: readonly Problem[]
+}
+
+/**
+ * Display accuracy: on the shipped examples the first turn is that of the full rehearsal within 2 % or a second, the middle period
+ * within 3 %, and the cycles within one in ten (tested). A quarter of a minute of a ten-minute strip is a dozen samples.
+ */
+export const displayRehearsal = { relativeTolerance: 1e-3, samples: 601 } as const
+
+/** Compiled networks, from one look to the next. */
+const rigs = createRigStore()
+
+function changedDocument(d: Demonstration, vessel: string, changes: QuickChanges): Demonstration {
+  let out = d
+  for (const [key, factor] of Object.entries(changes.amounts)) {
+    out = withChangedAmount(out, { of: 'ingredient', name: key, portions: [key] }, factor)
+  }
+  if (changes.celsius !== null) out = { ...out, room: { ...out.room, temperatureK: celsiusToKelvin(changes.celsius) } }
+  const { depthCm } = changes
+  return depthCm === null ? out : { ...out, vessels: out.vessels.map((v) => (v.id === vessel ? { ...v, depthCm } : v)) }
+}
+
+/** What the make-up and the cautions of the changed document say; refused like any document. */
+function madeAnew(d: Demonstration, prepared: Prepared, facts: DayFacts): Outcome<Prepared> {
+  const made = makeUp(d.bottles, d.solutions, d.vessels, d.room, d.tools, facts)
+  if (!made.ok) return made
+  const scene = sceneOf(made.value, substancesOf(d, facts.matter), d.vessels, d.room, d.controls)
+  if (!scene.ok) return scene
+  const cautions = cautionsFor(scene.value, facts.hazards)
+  if (!cautions.ok) return cautions
+  if (cautions.value.refused) return { ok: false, problems: refusals(cautions.value) }
+  return done({ ...prepared, demonstration: d, makeUp: made.value, cautions: cautions.value }, made.warnings)
+}
+
+/**
+ * The look at one vessel of a prepared day with changes worked in. Problems: what cautions refuse (`danger`), an amount that cannot be made
+ * up, a mixture that cannot be settled. Warnings, also in `problems`: what a person should read beside the picture, dangers first.
+ */
+export function quickLook(prepared: Prepared, vessel: string, changes: QuickChanges, facts: DayFacts): Outcome<QuickLook> {
+  const d = changedDocument(prepared.demonstration, vessel, changes)
+  const recipeChanged = Object.values(changes.amounts).some((f) => f !== 1) || changes.celsius !== null
+  const made = recipeChanged ? madeAnew(d, prepared, facts) : done({ ...prepared, demonstration: d })
+  if (!made.ok) return made
+  const run = rehearseForShow({ ...requestFor(made.value, vessel, displayRehearsal), rigs }, facts)
+  if (!run.ok) return run
+  // Pouring that boils is refused like any other danger, unless the document states how it is controlled.
+  const dangers = run.value.remarks.filter((r) => r.danger === true && d.controls[r.code] === undefined)
+  if (dangers.length > 0) return { ok: false, problems: dangers }
+  const { startS, turns, inductionS, periodsS, cycles, endS, stillGoing, cause, strip, traces, temperatureRangeK, gasL } = run.value
+  const problems = [...run.value.remarks].sort((a, b) => Number(b.danger ?? false) - Number(a.danger ?? false))
+  return done(
+    {
+      vessel,
+      startS,
+      toS: strip.at(-1)?.timeS ?? startS,
+      turns,
+      inductionS,
+      periodsS,
+      cycles,
+      endS,
+      stillGoing,
+      cause,
+      strip,
+      traces,
+      temperatureRangeK,
+      gasL,
+      problems,
+    },
+    problems,
+  )
+}
