@@ -1,12 +1,11 @@
 /** Generated code behind the same interface as the table-driven kernel, which stays as reference and as fallback. */
-import { invariant } from '../problems/index.ts'
 import type { Emittable } from './emittable.ts'
-import { BELOW_FLOOR, type OdeSystem, SINGULAR, type StepKernel, type TotalsArithmetic } from './ode.ts'
+import { createGeneratedTotals } from './generated-totals.ts'
+import { BELOW_FLOOR, type OdeSystem, SINGULAR, type StepKernel } from './ode.ts'
 import { createRosenbrockKernel, imbalanceOf, type StepStart, stepFromBend } from './rosenbrock-kernel.ts'
 import type { RosenbrockTableau } from './rosenbrock-tableau.ts'
 import { compileModule, createModuleStore, instantiate, type WasmModule } from './wasm-host.ts'
-import { coefficientsOf, encodeStep, NEEDS_PIVOTING, type StepLayout, TOTALS_ROOM } from './wasm-step.ts'
-import { encodeTotals, totalsPlaces, totalsRoom } from './wasm-totals.ts'
+import { coefficientsOf, encodeStep, NEEDS_PIVOTING, type StepLayout } from './wasm-step.ts'
 
 /** Compiled modules that are kept. */
 const MOST_MODULES = 48
@@ -18,7 +17,6 @@ interface Compiled {
 
 /** By structure, so that a sweep, a band or another vessel of the same mechanism compiles nothing. */
 const steps = createModuleStore<Compiled | null>(MOST_MODULES)
-const totalsModules = createModuleStore<{ readonly module: WasmModule | null }>(MOST_MODULES)
 
 /** The kernel's functions as they come out of the module. */
 interface StepExports {
@@ -29,15 +27,10 @@ interface StepExports {
   accept(): void
 }
 
-interface TotalsExports {
-  measure(address: number): number
-  correct(address: number): void
-}
-
-const math = { exp: Math.exp, ln: Math.log, log10: Math.log10, pow: Math.pow }
+export const math = { exp: Math.exp, ln: Math.log, log10: Math.log10, pow: Math.pow }
 
 /** Whether the code that a system offers still stands for its functions. */
-function emittableOf(system: OdeSystem): Emittable | null {
+export function emittableOf(system: OdeSystem): Emittable | null {
   const { emittable } = system
   if (emittable === undefined || system.timeDerivative !== undefined) return null
   return emittable.rates === system.rates && emittable.jacobian === system.jacobian ? emittable : null
@@ -111,38 +104,7 @@ function kernelOn(system: OdeSystem, emittable: Emittable, tableau: RosenbrockTa
     return error
   }
 
-  /** Runs of one system hold the same totals again and again. */
-  let heldBefore: { readonly weights: readonly Float64Array[]; readonly arithmetic: TotalsArithmetic | null } | null = null
-
-  function totalsArithmetic(weights: readonly Float64Array[]): TotalsArithmetic | null {
-    const asBefore = heldBefore?.weights.length === weights.length && heldBefore.weights.every((w, i) => w === weights[i])
-    if (heldBefore === null || !asBefore) heldBefore = { weights, arithmetic: makeTotals(weights) }
-    return heldBefore.arithmetic
-  }
-
-  function makeTotals(weights: readonly Float64Array[]): TotalsArithmetic | null {
-    const m = weights.length
-    if (totalsRoom(m) > TOTALS_ROOM) return null
-    const places = totalsPlaces(layout.totals, m)
-    const { module } = totalsModules(`${n} ${layout.totals} ${layout.bytes} ${weights.map((w) => w.join()).join(';')}`, () => ({
-      module: compileModule(encodeTotals(weights, places, layout.bytes)),
-    }))
-    const instance = module === null ? null : instantiate(module, { host: { memory: code.memory } })
-    if (instance === null) return null
-    const held = instance.exports as unknown as TotalsExports
-    const addressOf = (y: Float64Array): number => (y === state ? layout.state : layout.trial)
-    return {
-      totals: view(places.totals, m),
-      scales: view(places.scales, m),
-      kept: view(places.kept, m),
-      shares: view(places.shares, m),
-      measure(y) {
-        invariant(y === state || y === trial, 'totals are held on the state and the trial of their kernel')
-        return held.measure(addressOf(y))
-      },
-      correct: (y) => held.correct(addressOf(y)),
-    }
-  }
+  const totalsArithmetic = createGeneratedTotals(code.memory, layout, state, trial)
 
   /** Asked only when a run ends there, so it is found then and not in every step. */
   function findOffender(): number {

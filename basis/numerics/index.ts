@@ -16,8 +16,10 @@ export type {
   StepKernel,
   Tolerances,
 } from './ode.ts'
-export { BELOW_FLOOR, NOT_FINITE, SINGULAR } from './ode.ts'
-export { createIntegrator, createIntegratorFor } from './integrator.ts'
+export { BELOW_FLOOR, NOT_CONVERGED, NOT_FINITE, SINGULAR } from './ode.ts'
+export { type IntegratorName, createIntegrator, createIntegratorFor } from './integrator.ts'
+export { type RadauChoice, type RadauStages, createRadauKernel, radauStages } from './radau-kernel.ts'
+export { createGeneratedRadauKernel } from './radau-generated.ts'
 export type { EmitCalls, EmitPlaces, Emittable } from './emittable.ts'
 export { createGeneratedKernel } from './generated-kernel.ts'
 export { type Place, WasmBody } from './wasm-encoder.ts'

@@ -9,6 +9,7 @@ import {
   type Ending,
   type Integrator,
   type Invariant,
+  NOT_CONVERGED,
   NOT_FINITE,
   type OdeSystem,
   type RunRequest,
@@ -18,6 +19,8 @@ import {
   type StepKernel,
   type Tolerances,
 } from './ode.ts'
+import { createGeneratedRadauKernel } from './radau-generated.ts'
+import { createRadauKernel } from './radau-kernel.ts'
 import { createRosenbrockKernel } from './rosenbrock-kernel.ts'
 import { type MethodName, methods } from './rosenbrock-tableau.ts'
 import { createStepControl } from './step-control.ts'
@@ -33,11 +36,15 @@ const POLL_EVERY = 32
 const LEAST_STEP_SHARE = 1e-10 * Number.EPSILON
 const LEAST_STEP = 1e-250
 
+/** A Rosenbrock method, or the Radau IIA methods of order 5, 9 and 13 as one of variable order. */
+export type IntegratorName = MethodName | 'radau'
+
 /**
- * Integrator for one system; `rodas4` (default) for display accuracy, `rodas5p` where more digits are wanted (see README). Runs generated code when the system
- * offers it and the host can run it, tables otherwise; the results are the same.
+ * Integrator for one system; `rodas4` (default) for display accuracy, `rodas5p` where more digits are wanted, `radau` from about seven on (see README and methodFor).
+ * Runs generated code when the system offers it and the host can run it, tables otherwise; the results are the same.
  */
-export function createIntegrator(system: OdeSystem, method: MethodName = 'rodas4'): Integrator {
+export function createIntegrator(system: OdeSystem, method: IntegratorName = 'rodas4'): Integrator {
+  if (method === 'radau') return createIntegratorFor(createGeneratedRadauKernel(system) ?? createRadauKernel(system))
   const tableau = methods[method]
   return createIntegratorFor(createGeneratedKernel(system, tableau) ?? createRosenbrockKernel(system, tableau))
 }
@@ -69,6 +76,7 @@ const adviceFor = {
     'a component goes below zero however short the step: a rate that does not vanish with what it uses up, or a start far from any real state',
   error: 'the error test fails however short the step: the rates are discontinuous, or the solution runs away at this time',
   notFinite: 'a rate or its Jacobian is not a finite number here: look for a division by zero, a root or power of a negative amount',
+  notConverged: 'the equations of a step are not solved however short it is: the rates are discontinuous here',
   singular:
     'rounding spoils the step however short it is: opposed rates beyond about 1e12 times those that matter cancel; state such a pair as an equilibrium',
   startNotFinite: 'the rates, the Jacobian or the start values are not finite at the start of this stretch',
@@ -91,7 +99,7 @@ function holdOf(kernel: StepKernel, invariants: readonly Invariant[]): Invariant
 export function createIntegratorFor(kernel: StepKernel): Integrator {
   const n = kernel.size
   const rows = kernel.method.denseRows
-  const control = createStepControl(kernel.method.embeddedOrder)
+  const control = kernel.control ?? createStepControl(kernel.method.embeddedOrder)
   let expectedRecords = 0
 
   function run(request: RunRequest): Solution {
@@ -195,6 +203,9 @@ export function createIntegratorFor(kernel: StepKernel): Integrator {
           rejectedForSign++
           h = control.afterBelowFloor(h)
           advice = adviceFor.floor
+        } else if (error === NOT_CONVERGED) {
+          h = control.afterNotConverged(h)
+          advice = adviceFor.notConverged
         } else {
           h = control.afterNotFinite(h)
           advice = error === NOT_FINITE ? adviceFor.notFinite : adviceFor.singular
@@ -212,7 +223,8 @@ export function createIntegratorFor(kernel: StepKernel): Integrator {
       const from = t
       const sum = h + tRest
       const to = lastOfStretch ? until : t + sum
-      if (store !== null || watch !== null || sampledCount < wantedTimes.length) kernel.interpolate()
+      const samplesHere = sampledCount < wantedTimes.length && wantedTimes[sampledCount]! < to
+      if (store !== null || watch !== null || samplesHere) kernel.interpolate()
       if (store !== null && !store.add(from, h, state, dense)) return stop('out-of-room', adviceFor.room)
       let reached = to
       const stopsAt = watch === null ? -1 : watch.step(from, h, evaluate)

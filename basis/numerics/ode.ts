@@ -3,6 +3,7 @@
  * integrates them. All arrays are owned by the caller and reused: nothing is allocated in an inner loop.
  */
 import type { Emittable } from './emittable.ts'
+import type { StepControl } from './step-control.ts'
 
 export interface SparsePattern {
   readonly size: number
@@ -206,6 +207,8 @@ export const NOT_FINITE = -1
 export const BELOW_FLOOR = -2
 /** `attempt` met a matrix that is singular, or so nearly that its solution would have no digits. */
 export const SINGULAR = -3
+/** `attempt` is implicit and its iteration did not converge. */
+export const NOT_CONVERGED = -5
 
 /**
  * One method on one system, one step at a time: the seam at which generated code can replace everything that is hot.
@@ -214,6 +217,8 @@ export const SINGULAR = -3
 export interface StepKernel {
   readonly size: number
   readonly method: MethodFacts
+  /** Lengths of steps, for a method that has reasons of its own; absent: by the order of its error estimate. */
+  readonly control?: StepControl
   /** y at the start of the step. The driver writes here before `begin` when a stretch starts. */
   readonly state: Float64Array
   /** y at the end of the last attempt. */

@@ -10,7 +10,7 @@ export const LARGEST_MULTIPLIER = 1e8
  */
 export const LEAST_PIVOT_LEFT = 1e-12
 /** Above this size there is no dense fallback (its matrix would take more than 18 MB); the matrix counts as singular. */
-const LARGEST_DENSE = 1500
+export const LARGEST_DENSE = 1500
 
 /** Factors of shift·I − A for a matrix A of fixed pattern. */
 export interface SparseLu {
@@ -153,9 +153,9 @@ export function planFactors(pattern: SparsePattern): SparsePlan {
  * or a multiplier exceeds 1e8, that one decomposition is repeated dense with partial pivoting (up to 1500 unknowns; above, it
  * counts as singular). If a pivot cancels there too, the matrix counts as singular, and an integrator shortens its step.
  */
-export function createSparseLu(pattern: SparsePattern): SparseLu {
+export function createSparseLu(pattern: SparsePattern, plan: SparsePlan = planFactors(pattern)): SparseLu {
   const n = pattern.size
-  const { order, rowStart, diagonal, column, place, scatter, target } = planFactors(pattern)
+  const { order, rowStart, diagonal, column, place, scatter, target } = plan
   const entries = rowStart[n]!
   const given = pattern.columns.length
   /** L without its unit diagonal, U with reciprocal pivots on the diagonal. */

@@ -7,6 +7,7 @@ const MOST_SHRINK_AFTER_ERROR = 0.1
 /** When a stage overflowed there is no estimate to go by. */
 const SHRINK_NOT_FINITE = 0.25
 const SHRINK_BELOW_FLOOR = 0.5
+const SHRINK_NOT_CONVERGED = 0.5
 /** An error far below the tolerance says nothing about the trend; the predictor treats it as this. */
 const LEAST_ERROR = 0.01
 /** Below this the step grows by the most anyway. */
@@ -22,6 +23,8 @@ export interface StepControl {
   afterError(hS: number, error: number): number
   afterNotFinite(hS: number): number
   afterBelowFloor(hS: number): number
+  /** Length to try again after an iteration that did not converge. */
+  afterNotConverged(hS: number): number
 }
 
 /** A double and, behind it, its two halves; the upper half holds the exponent. */
@@ -43,12 +46,26 @@ function fifthRoot(x: number): number {
   return y
 }
 
+/** Two thirds of it, for the third root. */
+const TWO_THIRDS_OF_ONE = (2 / 3) * 0x3ff00000
+
+/** x^(1/3) in the same way. */
+function thirdRoot(x: number): number {
+  whole[0] = x
+  halves[upper] = halves[upper]! / 3 + TWO_THIRDS_OF_ONE
+  let y = whole[0]
+  for (let i = 0; i < 2; i++) y = (2 / 3) * y + x / 3 / (y * y)
+  return y
+}
+
 /**
  * The k-th root for step lengths. Not the general power: that costs as much as a small step, and differs in the last bit from engine to engine, so that runs
  * would too.
  */
 function rootOf(k: number): (x: number) => number {
   if (k === 4) return (x) => Math.sqrt(Math.sqrt(x))
+  if (k === 6) return (x) => thirdRoot(Math.sqrt(x))
+  if (k === 8) return (x) => Math.sqrt(Math.sqrt(Math.sqrt(x)))
   return k === 5 ? fifthRoot : (x) => x ** (1 / k)
 }
 
@@ -92,6 +109,10 @@ export function createStepControl(embeddedOrder: number): StepControl {
     afterBelowFloor(hS) {
       justRejected = true
       return hS * SHRINK_BELOW_FLOOR
+    },
+    afterNotConverged(hS) {
+      justRejected = true
+      return hS * SHRINK_NOT_CONVERGED
     },
   }
 }

@@ -92,12 +92,12 @@ export const stepImports: readonly WasmImport[] = [
   { module: 'math', name: 'log10', parameters: ['f64'], results: ['f64'] },
   { module: 'math', name: 'pow', parameters: ['f64', 'f64'], results: ['f64'] },
 ]
-const calls = { exp: 0, ln: 1, log10: 2, pow: 3 } as const
+export const stepCalls = { exp: 0, ln: 1, log10: 2, pow: 3 } as const
 /** Functions of the module in their order, numbered after the imports. */
 const numbers = { rates: 4, minusJacobian: 5, decompose: 6, solve: 7 } as const
 
 /** Walks rows pair by pair: a loop, or written out when there are few. `visit` gets the place of the pair in a row. */
-function overPairs(body: WasmBody, bytes: number, counter: number, visit: (place: (row: number) => Place) => void): void {
+export function overPairs(body: WasmBody, bytes: number, counter: number, visit: (place: (row: number) => Place) => void): void {
   if (bytes <= WRITTEN_OUT_PAIRS * PAIR) {
     for (let at = 0; at < bytes; at += PAIR) visit((row) => ({ offset: row + at }))
     return
@@ -122,9 +122,9 @@ export function encodeStep(
   if (emittable.operations + plan.target.length + plan.column.length > MOST_OPERATIONS) return null
   const layout = layoutOf(n, entries, plan.rowStart[n]!, emittable.dataLength, tableau)
   const rates = new WasmBody()
-  emittable.emitRates(rates, { state: layout.trial, data: layout.data, out: layout.stageRates }, calls)
+  emittable.emitRates(rates, { state: layout.trial, data: layout.data, out: layout.stageRates }, stepCalls)
   const minusJacobian = new WasmBody()
-  emittable.emitMinusJacobian(minusJacobian, { state: layout.trial, data: layout.data, out: layout.minusJacobian }, calls)
+  emittable.emitMinusJacobian(minusJacobian, { state: layout.trial, data: layout.data, out: layout.minusJacobian }, stepCalls)
   const functions: readonly WasmFunction[] = [
     { parameters: [], results: [], body: rates },
     { parameters: [], results: [], body: minusJacobian },
