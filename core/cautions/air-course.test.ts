@@ -35,6 +35,12 @@ describe('one well-mixed box', () => {
       { numRuns: 20 },
     )
   })
+  it('with next to no fresh air is as without any, down to the smallest number', () => {
+    for (const n of [1e-12, 1e-300, 5e-324]) {
+      expect(ppmAt(300, 10, 600, n)).toBeCloseTo(5, 6)
+      expect(meanPpm(300, 10, 600, n)).toBeCloseTo(2.5, 6)
+    }
+  })
   it('never holds more than all of it in still air', () => {
     fc.assert(
       fc.property(fc.nat(30000), fc.nat(7200), fc.double({ min: 0, max: 50, noNaN: true }), (t, over, perH) => {

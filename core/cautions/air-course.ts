@@ -21,7 +21,9 @@ export function ppmAt(timeS: number, stillPpm: number, releasedOverS: number, ch
   const decay = (t: number): number => Math.exp(-changesPerS * t)
   if (releasedOverS === 0) return stillPpm * decay(timeS)
   const during = Math.min(timeS, releasedOverS)
-  const atEnd = (stillPpm / (releasedOverS * changesPerS)) * -Math.expm1(-changesPerS * during)
+  const gone = changesPerS * during
+  const keptS = gone > TOO_LITTLE_AIR ? -Math.expm1(-gone) / changesPerS : during
+  const atEnd = (stillPpm / releasedOverS) * keptS
   return atEnd * decay(timeS - during)
 }
 
