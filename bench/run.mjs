@@ -146,6 +146,11 @@ function report(problem, ours, theirs) {
   return `${problem.name}: ${words.join('; ')}`
 }
 
+if (flag('ten-thousand')) {
+  const { tenThousand } = await import('./ten-thousand.mjs')
+  await tenThousand()
+  process.exit(0)
+}
 if (flag('first')) {
   firstSolves()
   process.exit(0)
