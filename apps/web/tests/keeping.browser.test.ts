@@ -122,10 +122,11 @@ describe('what is kept', () => {
     const { page, context } = await openFuse()
     await page.evaluate(() => {
       // The browser refuses as it does on a full disk: every write of a demonstration fails.
-      const put = IDBObjectStore.prototype.put
-      IDBObjectStore.prototype.put = function (this: IDBObjectStore, ...given: Parameters<typeof put>) {
+      type Put = (this: IDBObjectStore, value: unknown, key?: IDBValidKey) => IDBRequest<IDBValidKey>
+      const put = Reflect.get(IDBObjectStore.prototype, 'put') as Put
+      IDBObjectStore.prototype.put = function (this: IDBObjectStore, value: unknown, key?: IDBValidKey) {
         if (this.name === 'demonstrations') throw new DOMException('The disk is full', 'QuotaExceededError')
-        return put.apply(this, given)
+        return put.call(this, value, key)
       }
     })
     await warm(page, 31)

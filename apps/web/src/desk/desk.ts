@@ -1,12 +1,9 @@
 /** The open demonstration as the pages see it. Text is the truth; everything else follows from it. */
 import type { Accessor } from '../framework.ts'
+import type { Edit } from './edit.ts'
 import type { Changes, DayView, DocumentText, Work } from '../work/contract.ts'
 
-/** One change of the document: a path of keys and positions ("bottles", "acid", "strength"), and the new value; undefined removes. */
-export interface Edit {
-  readonly path: readonly (string | number)[]
-  readonly value: unknown
-}
+export type { Edit } from './edit.ts'
 
 export type StopName = 'bench' | 'shelf' | 'makeup' | 'pour' | 'rehearsal' | 'reasons' | 'perform' | 'clearing' | 'papers'
 /** How a stop of the day stands, with the reason in words. */

@@ -1,7 +1,6 @@
 /** The frame around every page: rail, top bar, cautions, the page itself, and the text beside it. */
-import { type Component, createEffect, createSignal, Dynamic, ErrorBoundary, lazy, onCleanup, Show, Suspense } from '../framework.ts'
+import { createEffect, createSignal, Dynamic, ErrorBoundary, lazy, onCleanup, Show, Suspense } from '../framework.ts'
 import type { DeskKeeper } from '../desk/create-desk.ts'
-import type { Desk } from '../desk/desk.ts'
 import { CautionPanel } from '../parts/caution-panel.tsx'
 import { ProblemList } from '../parts/problem-list.tsx'
 import { t } from '../words/index.ts'
@@ -13,11 +12,7 @@ import { TopBar } from './top-bar.tsx'
 import { VersionsDialog } from './versions-dialog.tsx'
 import './shell.css'
 
-const panels = import.meta.glob('../parts/document-panel.tsx') as Readonly<
-  Record<string, () => Promise<{ readonly DocumentPanel: Component<{ readonly desk: Desk }> }>>
->
-const loadPanel = Object.values(panels)[0]
-const DocumentPanel = loadPanel ? lazy(async () => ({ default: (await loadPanel()).DocumentPanel })) : null
+const DocumentPanel = lazy(async () => ({ default: (await import('../parts/document-panel.tsx')).DocumentPanel }))
 
 interface ShellProps {
   readonly keeper: DeskKeeper
@@ -111,13 +106,13 @@ export function Shell(props: ShellProps) {
           </Suspense>
         </ErrorBoundary>
       </main>
-      <Show when={isTextOpen() && isOpen() && DocumentPanel !== null}>
+      <Show when={isTextOpen() && isOpen()}>
         <aside class="text-side" aria-label={t('shell.text')}>
           <button type="button" class="plain text-close" onClick={() => setTextOpen(false)}>
             {t('shell.textClose')}
           </button>
           <Suspense fallback={<p class="page-wait">{t('shell.loading')}</p>}>
-            <Dynamic component={DocumentPanel!} desk={desk} />
+            <DocumentPanel desk={desk} />
           </Suspense>
         </aside>
       </Show>

@@ -15,14 +15,11 @@ import type {
   Trace,
   Turn,
 } from '@beakertide/core/rehearsal'
+import type { Answer, DocumentText } from './asked.ts'
 import type { ShelfWork } from './shelf-contract.ts'
 import type { AimResult, AimWish, CoastWish, Demonstration, Prepared, RatesAlong, Reasons, VaryWish } from '@beakertide/demonstration'
 
-/** A document and the files that stand beside it (a mechanism of its own, a model in the exchange standard), by file name. */
-export interface DocumentText {
-  readonly text: string
-  readonly beside: Readonly<Record<string, string>>
-}
+export type { Answer, DocumentText } from './asked.ts'
 
 /** All that can be said before anything is rehearsed. What could not be computed is null, and `problems` say why, danger first. */
 export interface DayView {
@@ -64,10 +61,6 @@ export interface QuickLook {
   readonly gasL: number
   readonly problems: readonly Problem[]
 }
-
-export type Answer<T> =
-  | { readonly ok: true; readonly value: T; readonly warnings: readonly Problem[] }
-  | { readonly ok: false; readonly problems: readonly Problem[] }
 
 /** Progress of long work: done, of how many, and what is being done (a key of the words). */
 export type OnProgress = (done: number, of: number) => void

@@ -26,11 +26,13 @@ interface Long {
   line: Line | null
 }
 
-/** Starts nothing before it is asked. */
+/** Starts nothing before it is asked, except that the worker that looks gets ready as soon as the page has time. */
 export function createWork(cores: number = navigator.hardwareConcurrency || 2): Work {
   const looking = kept(newDayWorker)
   const dayLine = kept(newDayWorker)
   const latest = latestOnly<unknown>()
+  const whenIdle = globalThis.requestIdleCallback ?? ((then: () => void) => setTimeout(then, 500))
+  whenIdle(() => void looking())
   const mostLong = Math.max(1, cores - 1)
   const idle: Line[] = []
   const running = new Set<Long>()

@@ -3,8 +3,8 @@ import type { Problem } from '@beakertide/basis/problems'
 import type { RecipeComparison, UncertaintyPart } from '@beakertide/core/makeup'
 import type { DangerLine } from '@beakertide/core/papers'
 import type { FoundText, ShelfFit } from '@beakertide/demonstration'
-import type { Edit } from '../desk/desk.ts'
-import type { Answer, DocumentText } from './contract.ts'
+import type { Edit } from '../desk/edit.ts'
+import type { Answer, DocumentText } from './asked.ts'
 
 /** A bottle as documents write it: keys under its name. JSON of it is text that the reader of documents reads. */
 export type WrittenBottle = Readonly<Record<string, unknown>>

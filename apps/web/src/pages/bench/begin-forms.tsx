@@ -1,5 +1,5 @@
 /** Ways to begin: from a file, from a mechanism of the catalogue, from a recipe as found. */
-import { type Component, createSignal, Dynamic, For, lazy, Show, Suspense } from '../../framework.ts'
+import { createSignal, For, lazy, Show, Suspense } from '../../framework.ts'
 import { t } from '../../words/index.ts'
 import type { DocumentText, Work } from '../../work/contract.ts'
 import { exampleHeads, exampleText } from './examples.ts'
@@ -11,12 +11,7 @@ interface BeginProps {
   readonly openFiles: (files: readonly File[]) => void
 }
 
-type RecipeForm = Component<{ readonly work: Work; readonly onMade: (text: string) => void }>
-const recipeForms = import.meta.glob('../../parts/found-recipe-form.tsx') as Readonly<
-  Record<string, () => Promise<{ readonly FoundRecipeForm: RecipeForm }>>
->
-const loadRecipeForm = Object.values(recipeForms)[0]
-const FoundRecipeForm = loadRecipeForm ? lazy(async () => ({ default: (await loadRecipeForm()).FoundRecipeForm })) : null
+const FoundRecipeForm = lazy(async () => ({ default: (await import('../../parts/found-recipe-form.tsx')).FoundRecipeForm }))
 
 export function BeginForms(props: BeginProps) {
   const [mechanisms, setMechanisms] = createSignal<readonly { readonly name: string; readonly title: string }[]>([])
@@ -100,16 +95,14 @@ export function BeginForms(props: BeginProps) {
           </Show>
         </form>
       </details>
-      <Show when={FoundRecipeForm !== null}>
-        <details class="begin-way" onToggle={(event) => event.currentTarget.open && setWantsRecipe(true)}>
-          <summary class="button">{t('bench.fromRecipe')}</summary>
-          <Show when={wantsRecipe()}>
-            <Suspense fallback={<p role="status">{t('shell.loading')}</p>}>
-              <Dynamic component={FoundRecipeForm!} work={props.work} onMade={(text: string) => props.begin({ text, beside: {} })} />
-            </Suspense>
-          </Show>
-        </details>
-      </Show>
+      <details class="begin-way" onToggle={(event) => event.currentTarget.open && setWantsRecipe(true)}>
+        <summary class="button">{t('bench.fromRecipe')}</summary>
+        <Show when={wantsRecipe()}>
+          <Suspense fallback={<p role="status">{t('shell.loading')}</p>}>
+            <FoundRecipeForm work={props.work} onMade={(text) => props.begin({ text, beside: {} })} />
+          </Suspense>
+        </Show>
+      </details>
     </section>
   )
 }
