@@ -66,7 +66,8 @@ function portionsOf(vessel: Vessel, pours: readonly Pour[], solutions: readonly 
       const before = joined.get(solution.id)
       const volumeL = (before?.volumeL ?? 0) + pour.volumeL
       const own = pour.temperatureK === undefined ? solution.temperatureC : kelvinToCelsius(pour.temperatureK)
-      const temperatureC = before && own !== before.temperatureC ? (before.temperatureC * before.volumeL + own * pour.volumeL) / volumeL : own
+      const temperatureC =
+        before && own !== before.temperatureC ? (before.temperatureC * before.volumeL + own * pour.volumeL) / volumeL : own
       joined.set(solution.id, { solution, volumeL, share: volumeL / solution.volumeL, temperatureC })
     }
   }
