@@ -1,11 +1,16 @@
-/** A rehearsal with the sliders' changes worked in, at the accuracy of a band. */
+/** A rehearsal with the sliders' changes worked in, at display accuracy. */
 import { done, type Outcome } from '@beakertide/basis/problems'
 import { rehearse, type VariedAmount, withAmount } from '@beakertide/core/rehearsal'
-import { bandRehearsal, type DayFacts, type Prepared, prepare, requestFor, withChangedAmount } from '@beakertide/demonstration'
+import {
+  type DayFacts,
+  type Prepared,
+  displayRehearsal,
+  prepare,
+  quickLook,
+  requestFor,
+  withChangedAmount,
+} from '@beakertide/demonstration'
 import type { Changes, QuickLook } from '../contract.ts'
-
-/** As accurate as a band, with a sample for every pixel of a usual screen: half of the time of an answer is spent on colours. */
-const whileDragging = { ...bandRehearsal, samples: 1001 }
 
 /** What is held and could stand in the document. */
 function heldAmounts(changes: Changes): readonly (readonly [VariedAmount, number])[] {
@@ -17,7 +22,14 @@ function heldAmounts(changes: Changes): readonly (readonly [VariedAmount, number
 }
 
 export function lookQuickly(prepared: Prepared, vessel: string, changes: Changes, facts: DayFacts): Outcome<QuickLook> {
-  let request = requestFor(prepared, vessel, whileDragging)
+  return Object.keys(changes.constants).length === 0
+    ? quickLook(prepared, vessel, changes, facts)
+    : withConstants(prepared, vessel, changes, facts)
+}
+
+/** Constants of the model held too: they stand in no document, so the look is put together here. */
+function withConstants(prepared: Prepared, vessel: string, changes: Changes, facts: DayFacts): Outcome<QuickLook> {
+  let request = requestFor(prepared, vessel, displayRehearsal)
   const portions = prepared.makeUp.portions
   const change = (amount: VariedAmount, value: number): void => {
     request = withAmount(request, portions, amount, value, facts.matter)
