@@ -26,6 +26,9 @@ interface Long {
   line: Line | null
 }
 
+/** Long works at the same time; each spreads over the cores by itself (worker/long.worker.ts). */
+const MOST_SIDE_BY_SIDE = 2
+
 /** Starts nothing before it is asked, except that the worker that looks gets ready as soon as the page has time. */
 export function createWork(cores: number = navigator.hardwareConcurrency || 2): Work {
   const looking = kept(newDayWorker)
@@ -33,7 +36,7 @@ export function createWork(cores: number = navigator.hardwareConcurrency || 2): 
   const latest = latestOnly<unknown>()
   const whenIdle = globalThis.requestIdleCallback ?? ((then: () => void) => setTimeout(then, 500))
   whenIdle(() => void looking())
-  const mostLong = Math.max(1, cores - 1)
+  const mostLong = Math.min(MOST_SIDE_BY_SIDE, Math.max(1, cores - 1))
   const idle: Line[] = []
   const running = new Set<Long>()
   const queue: Long[] = []
@@ -61,7 +64,7 @@ export function createWork(cores: number = navigator.hardwareConcurrency || 2): 
         start: (line) =>
           line.ask(
             name,
-            given,
+            [cores, ...given],
             tell.map((one) => proxy((...told: readonly unknown[]) => isWanted && one(...told))),
           ),
         answer: (result) => {

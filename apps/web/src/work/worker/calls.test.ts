@@ -1,5 +1,6 @@
 import { readFileSync } from 'node:fs'
 import { facts } from '@beakertide/data'
+import { createJobRunner, inProcessPool } from '@beakertide/demonstration'
 import { describe, expect, it } from 'vitest'
 import { type DocumentText, noChanges } from '../contract.ts'
 import { answering } from './answering.ts'
@@ -61,6 +62,15 @@ describe('the calls of a page', () => {
     )
     expect(carpet.ok && carpet.value.rows.length).toBe(3)
     expect(told).toEqual([1, 2, 3])
+  })
+  it('give the same over a pool as one after the other', async () => {
+    const vessel = calls.open(fuse, 'f').demonstration!.vessels[0]!.id
+    const pool = inProcessPool(createJobRunner(house.facts))
+    const quiet = (): void => undefined
+    const [alone, spread] = [longCalls(house, () => 0), longCalls(house, () => 0, pool)]
+    expect(await spread.band(fuse, vessel, 8, 1, quiet)).toEqual(await alone.band(fuse, vessel, 8, 1, quiet))
+    const wish = { vessel, range: { what: 'temperature' }, rows: 3 }
+    expect(await spread.carpet(fuse, wish, quiet)).toEqual(await alone.carpet(fuse, wish, quiet))
   })
   it('give names for choosing', () => {
     const { mechanisms, substances } = calls.choices()

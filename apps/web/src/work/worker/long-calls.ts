@@ -3,16 +3,23 @@ import { done, type Outcome } from '@beakertide/basis/problems'
 import { type Carpet, type CarpetRow, type CoastPoint, findAmount, type Observation } from '@beakertide/core/rehearsal'
 import {
   aimOfVessel,
+  aimOver,
   bandOfVessel,
+  bandOver,
   bandRehearsal,
+  carpetOver,
   coastOfVessel,
+  coastOver,
+  type DayOverPool,
   mistakesOfVessel,
+  mistakesOver,
   type Prepared,
   reasonsOf,
   requestFor,
+  type TaskPool,
   varyVessel,
 } from '@beakertide/demonstration'
-import type { Work } from '../contract.ts'
+import type { DocumentText, Work } from '../contract.ts'
 import { type House, vesselOf } from './house.ts'
 
 export type LongName = Parameters<Work['cancel']>[0]
@@ -31,22 +38,31 @@ function paced<Given extends readonly unknown[]>(tell: (...given: Given) => void
   }
 }
 
-export function longCalls(house: House, now: () => number): LongCalls {
+/**
+ * Without a `pool` everything runs here, one rehearsal after the other; with one the rehearsals are spread over its workers. The answers
+ * are the same to the last bit (demonstration/work).
+ */
+export function longCalls(house: House, now: () => number, pool: TaskPool | null = null): LongCalls {
   const { day } = house.facts
+  const over = (prepared: Prepared, document: DocumentText): DayOverPool | null =>
+    pool === null ? null : { pool, head: { format: 'beakertide-job/1', document, name: 'document', mechanism: null }, prepared, facts: day }
   const withVessel = async <T>(
     document: Parameters<Work['band']>[0],
     vessel: string,
-    then: (prepared: Prepared) => Outcome<T>,
+    then: (prepared: Prepared) => Outcome<T> | Promise<Outcome<T>>,
   ): Promise<Outcome<T>> => {
     const prepared = house.prepared(document)
     if (!prepared.ok) return prepared
     const there = vesselOf(prepared.value, vessel)
-    return there.ok ? then(prepared.value) : there
+    return there.ok ? await then(prepared.value) : there
   }
   return {
     band: (document, vessel, samples, seed, onProgress) => {
       const onSample = paced(onProgress, now)
-      return withVessel(document, vessel, (prepared) => bandOfVessel(prepared, vessel, day, { samples, seed, onSample }))
+      return withVessel(document, vessel, (prepared) => {
+        const all = over(prepared, document)
+        return all ? bandOver(all, { vessel, samples, seed, onSample }) : bandOfVessel(prepared, vessel, day, { samples, seed, onSample })
+      })
     },
     carpet: (document, wish, onCarpet) =>
       withVessel(document, wish.vessel, (prepared) => {
@@ -57,17 +73,15 @@ export function longCalls(house: House, now: () => number): LongCalls {
         if (!amount.ok) return amount
         if (!head.ok) return head
         const tell = paced((soFar: Carpet) => onCarpet(soFar), now)
-        return varyVessel(
-          prepared,
-          {
-            ...wish,
-            onRow: (_n, _of, row) => {
-              rows.push(row)
-              tell({ ...head.value, rows: [...rows], stopped: false })
-            },
+        const telling = {
+          ...wish,
+          onRow: (_n: number, _of: number, row: CarpetRow) => {
+            rows.push(row)
+            tell({ ...head.value, rows: [...rows], stopped: false })
           },
-          day,
-        )
+        }
+        const all = over(prepared, document)
+        return all ? carpetOver(all, telling) : varyVessel(prepared, telling, day)
       }),
     coast: (document, wish, onProgress, onPoints) =>
       withVessel(document, wish.vessel, (prepared) => {
@@ -77,26 +91,32 @@ export function longCalls(house: House, now: () => number): LongCalls {
           onPoints(since)
           since = []
         }, now)
-        return coastOfVessel(
-          prepared,
-          {
-            ...wish,
-            onPoint: (runs, point) => {
-              since.push(point)
-              tell(runs)
-            },
+        const telling = {
+          ...wish,
+          onPoint: (runs: number, point: CoastPoint) => {
+            since.push(point)
+            tell(runs)
           },
-          day,
-        )
+        }
+        const all = over(prepared, document)
+        return all ? coastOver(all, telling) : coastOfVessel(prepared, telling, day)
       }),
     aim: (document, wish, onProgress) => {
       const tell = paced(onProgress, now)
-      return withVessel(document, wish.vessel, (prepared) => aimOfVessel(prepared, { ...wish, onRun: (runs) => tell(runs, 0) }, day))
+      return withVessel(document, wish.vessel, (prepared) => {
+        const telling = { ...wish, onRun: (runs: number) => tell(runs, 0) }
+        const all = over(prepared, document)
+        return all ? aimOver(all, telling) : aimOfVessel(prepared, telling, day)
+      })
     },
     mistakes: (document, vessel, seen, onProgress) => {
       const onMistake = paced(onProgress, now)
       const all: Observation = Object.assign({}, ...seen)
-      return withVessel(document, vessel, (prepared) => mistakesOfVessel(prepared, { vessel, seen: all, onMistake }, day))
+      return withVessel(document, vessel, (prepared) => {
+        const wish = { vessel, seen: all, onMistake }
+        const spread = over(prepared, document)
+        return spread ? mistakesOver(spread, wish) : mistakesOfVessel(prepared, wish, day)
+      })
     },
     answersTo: (document, vessel, constants, onProgress) => {
       const onStep = paced(onProgress, now)

@@ -1,0 +1,43 @@
+import { readFileSync } from 'node:fs'
+import { facts } from '@beakertide/data'
+import { describe, expect, it } from 'vitest'
+import { en } from '../words/en/all.ts'
+import { fill } from '../words/phrases.ts'
+import type { t } from '../words/index.ts'
+import { dayCalls } from '../work/worker/day-calls.ts'
+import { houseOf } from '../work/worker/house.ts'
+import { stopState, stops } from './stop-states.ts'
+
+const words: typeof t = (key, fillings = {}) => fill(en[key], fillings, 'en', String)
+const calls = dayCalls(houseOf(facts))
+const example = (folder: string, name: string) =>
+  calls.open({ text: readFileSync(new URL(`../../../../examples/${folder}/${name}`, import.meta.url), 'utf8'), beside: {} }, name)
+
+describe('how the stops stand', () => {
+  it('with nothing open, only bench and shelf can be gone to', () => {
+    const going = stops.filter((stop) => stopState(stop, null, false, words).state !== 'stop')
+    expect(going).toEqual(['bench', 'shelf'])
+  })
+  it('of a good example, none stops, and perform asks to read the grave cautions', () => {
+    const day = example('right', 'tide-in-a-jar.yaml')
+    const states = stops.map((stop) => stopState(stop, day, true, words))
+    expect(states.filter((s) => s.state === 'stop')).toEqual([])
+    expect(stopState('perform', day, true, words)).toMatchObject({
+      state: 'look',
+      why: expect.stringMatching(/grave cautions: read them first/),
+    })
+  })
+  it('of a broken text, every stop after the shelf says what is wrong', () => {
+    const day = calls.open({ text: 'beakertide: 1\ntitle: x\n', beside: {} }, 'x.yaml')
+    for (const stop of stops.slice(2)) {
+      const { state, why } = stopState(stop, day, true, words)
+      expect(state).toBe('stop')
+      expect(why).not.toBe('')
+    }
+  })
+  it('of a refused document, the refusal stands at every stop that shows amounts', () => {
+    const day = example('wrong', 'acetone-peroxide-acid.yaml')
+    expect(day.prepared).toBeNull()
+    for (const stop of ['makeup', 'pour', 'perform'] as const) expect(stopState(stop, day, true, words).why).toMatch(/^refused for danger/)
+  })
+})
