@@ -1,7 +1,7 @@
 /** One solution as a card for the bench: what to take in figures that wet gloves can read, what was taken, and the steps. */
 import { withUncertainty } from '@beakertide/basis/units'
 import { createSignal, For, Show } from '../framework.ts'
-import { type BenchCardData, type CardPortion, fullness, RIGHT_WITHIN } from './bench-cards.ts'
+import { type BenchCardData, type CardPortion, fullness, isOff } from './bench-cards.ts'
 import { t } from '../words/index.ts'
 import { formatNumber } from '../words/numbers.ts'
 import { shownQuantity } from '../words/quantities.ts'
@@ -91,14 +91,14 @@ function Take(props: {
       </p>
       <Show when={strength()}>
         {(s) => (
-          <p class="take-gives" data-off={props.portion.off !== null && Math.abs(props.portion.off) > RIGHT_WITHIN ? '' : undefined}>
+          <p class="take-gives" data-off={isOff(props.portion) ? '' : undefined}>
             <Show when={s().trueMolPerL > 0}>
               {t('makeup.gives', { strength: shownQuantity(withUncertainty(s().trueMolPerL, s().uncertaintyMolPerL)) })}
             </Show>{' '}
             <Show when={s().wantedMolPerL !== null && s().trueMolPerL > 0}>
               <span class="quiet">{t('makeup.wanted', { strength: formatNumber(s().wantedMolPerL ?? 0, 4) })}</span>
             </Show>
-            <Show when={props.portion.off !== null && Math.abs(props.portion.off) > RIGHT_WITHIN}>
+            <Show when={isOff(props.portion)}>
               {' '}
               <strong>
                 {(props.portion.off ?? 0) > 0
@@ -175,6 +175,7 @@ function Steps(props: { readonly card: BenchCardData }) {
 }
 
 function Notes(props: { readonly card: BenchCardData }) {
+  const nameOf = (id: string): string => props.card.portions.find((p) => p.portion.substanceId === id)?.portion.substanceName ?? id
   const solution = () => props.card.solution
   const heat = () => solution().heatOfMakingK
   return (
@@ -182,11 +183,11 @@ function Notes(props: { readonly card: BenchCardData }) {
       <For each={props.card.solubility}>
         {(s) => (
           <li data-verdict={s.verdict}>
-            <Show when={fullness(s)} fallback={t('makeup.solubilityUnknown', { substance: s.substanceId })}>
+            <Show when={fullness(s)} fallback={t('makeup.solubilityUnknown', { substance: nameOf(s.substanceId) })}>
               {(share) => (
                 <>
                   {t(share() > 1 ? 'makeup.tooFull' : 'makeup.fullness', {
-                    substance: s.substanceId,
+                    substance: nameOf(s.substanceId),
                     share: formatNumber(PER_CENT * share(), 2),
                     celsius: formatNumber(s.atCelsius, 3),
                   })}

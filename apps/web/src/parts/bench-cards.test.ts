@@ -2,7 +2,7 @@ import { facts } from '@beakertide/data'
 import { besideIn, openDocument, prepareDocument } from '@beakertide/demonstration'
 import { readFileSync } from 'node:fs'
 import { describe, expect, it } from 'vitest'
-import { benchWork, fullness, spareFor } from './bench-cards.ts'
+import { benchWork, fullness, isOff, spareFor } from './bench-cards.ts'
 
 const house = { day: facts.day(), mechanisms: facts.mechanisms(), mechanismDefaults: facts.mechanismDefaults() }
 function madeOf(name: string, change: (text: string) => string = (text) => text) {
@@ -31,6 +31,9 @@ describe('bench cards', () => {
       .find((p) => p.portion.bottle === 'iodate')
     // 300 mL of 20 mmol/L needs 6 mmol x 214.00 g/mol / 0.997 = 1.288 g (IUPAC weights); 1.416 g is 10 % more.
     expect(iodate?.off).toBeCloseTo(0.1, 2)
+    expect(iodate && isOff(iodate)).toBe(true)
+    const asPlanned = benchWork(madeOf('sudden-night')).cards.flatMap((c) => c.portions)
+    expect(asPlanned.filter(isOff)).toEqual([])
   })
   it('say how full the water is', () => {
     const lines = benchWork(madeOf('tide-in-a-jar')).cards.flatMap((c) => c.solubility)

@@ -57,8 +57,14 @@ export function fullness(s: Solubility): number | null {
   return holds === null || !(holds > 0) ? null : s.needsGPer100gWater / holds
 }
 
-/** Strengths nearer than this to the wanted one are called right: half of what a class B flask and a balance leave (our choice). */
-export const RIGHT_WITHIN = 0.005
+/** Strengths nearer than this to the wanted one are called right, whatever the tools (our choice). */
+const RIGHT_WITHIN = 0.005
+
+/** Off by more than the tools can tell (two standard uncertainties) and by more than matters. */
+export function isOff({ off, strength }: CardPortion): boolean {
+  if (off === null || strength === null || !(strength.trueMolPerL > 0)) return false
+  return Math.abs(off) > Math.max(RIGHT_WITHIN, (2 * strength.uncertaintyMolPerL) / strength.trueMolPerL)
+}
 
 /** What to ask for so that so many performances can be given, with so much to spare. */
 export function spareFor(performances: number, spareShare: number): number {

@@ -2,7 +2,8 @@ import { facts } from '@beakertide/data'
 import { besideIn, editText, openDocument, prepareDocument, readFoundText } from '@beakertide/demonstration'
 import { readFileSync } from 'node:fs'
 import { describe, expect, it } from 'vitest'
-import { asksOf, documentOf, draftOf, type FoundDraft, foundEntry, isSettled, partsOf, takenName } from './found-draft.ts'
+import { asksOf, documentOf, draftOf, type FoundDraft, foundEntry, isSettled, partsOf } from './found-draft.ts'
+import { takenName } from './taken-name.ts'
 
 const house = { day: facts.day(), mechanisms: facts.mechanisms(), mechanismDefaults: facts.mechanismDefaults() }
 const words =

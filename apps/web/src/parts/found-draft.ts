@@ -2,6 +2,7 @@
 import { parseQuantity } from '@beakertide/basis/units'
 import type { FoundPart, FoundText } from '@beakertide/demonstration'
 import { writeDocument } from '@beakertide/demonstration/edit'
+import { takenName } from './taken-name.ts'
 
 export interface DraftLine {
   readonly id: string
@@ -97,18 +98,6 @@ export const isSettled = (draft: FoundDraft): boolean =>
   draft.solutions.every((s, i) => !draft.lines.some((l) => l.solution === i && !l.isLeftOut) || millilitres(s.volume) !== null)
 
 const LONGEST_NAME = 40
-/** A name that documents take. */
-export function takenName(text: string, fallback: string): string {
-  const plain = text
-    .replace(/[^\p{L}\p{N} _.+()'-]/gu, ' ')
-    .replace(/\s+/g, ' ')
-    .replace(/^[^\p{L}\p{N}]+/u, '')
-    .trim()
-    .slice(0, LONGEST_NAME)
-    .trim()
-  return plain === '' ? fallback : plain
-}
-
 interface Parts {
   readonly bottles: Record<string, Record<string, string>>
   readonly solutions: Record<string, { readonly make: string; readonly with: Record<string, string> }>

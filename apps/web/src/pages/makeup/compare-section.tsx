@@ -5,6 +5,7 @@ import { createEffect, createSignal, For, lazy, Show, Suspense } from '../../fra
 import type { Desk } from '../../desk/desk.ts'
 import { chargesOf, speciesText } from '../../parts/chemical-words.ts'
 import { ProblemLines } from '../../parts/problem-lines.tsx'
+import { takenName } from '../../parts/taken-name.ts'
 import { t } from '../../words/index.ts'
 import { formatNumber } from '../../words/numbers.ts'
 
@@ -38,14 +39,8 @@ export function CompareSection(props: { readonly desk: Desk }) {
     const mechanism = props.desk.day()?.prepared?.mechanism
     return mechanism ? chargesOf(mechanism) : {}
   }
-  const named = (name: string): string =>
-    name
-      .replace(/[^\p{L}\p{N} _.+()'-]/gu, ' ')
-      .replace(/\s+/g, ' ')
-      .trim()
-      .slice(0, 40) || t('makeup.foundName')
   const add = (name: string, value: unknown): void => {
-    props.desk.edit([{ path: ['found', named(name)], value }], t('makeup.label.found'))
+    props.desk.edit([{ path: ['found', takenName(name, t('makeup.foundName'))], value }], t('makeup.label.found'))
     setAdding(false)
   }
   return (

@@ -4,7 +4,7 @@ import { createMemo, For, Show } from '../../framework.ts'
 import type { Desk } from '../../desk/desk.ts'
 import { BenchCard } from '../../parts/bench-card.tsx'
 import { benchWork } from '../../parts/bench-cards.ts'
-import { ProblemList } from '../../parts/problem-list.tsx'
+import { Remarks } from '../../parts/remarks.tsx'
 import { ChoiceField } from '../../parts/text-field.tsx'
 import { QuantityField } from '../../parts/quantity-field.tsx'
 import { problemsAt, writtenOf } from '../../parts/written.ts'
@@ -56,7 +56,7 @@ export function MakeUpPage(props: { readonly desk: Desk }) {
             <p class="lead">
               {t('makeup.lead', { n: w().cards.length })} {t('makeup.plusMinus')}
             </p>
-            <ProblemList problems={remarks()} title={t('problems.remarks')} />
+            <Remarks remarks={remarks()} />
             <For each={w().cards.map((c) => c.solution.id)}>
               {(id, i) => (
                 <Show when={w().cards.find((c) => c.solution.id === id)}>

@@ -1,0 +1,204 @@
+/** One vessel: what it is, and what is poured into it, when. */
+import type { WrittenDocument, WrittenPour, WrittenVessel } from '@beakertide/demonstration/edit'
+import { For, Index, Show } from '../../framework.ts'
+import type { Desk } from '../../desk/desk.ts'
+import { freeName, moved, pourValue } from '../../parts/pour-plan.ts'
+import { QuantityField } from '../../parts/quantity-field.tsx'
+import { ChoiceField, TextField } from '../../parts/text-field.tsx'
+import { problemsAt } from '../../parts/written.ts'
+import { t } from '../../words/index.ts'
+
+const LATER = '20 s'
+
+export function VesselFields(props: { readonly desk: Desk; readonly written: WrittenDocument; readonly vessel: WrittenVessel }) {
+  const { desk } = props
+  const v = () => props.vessel
+  const path = (): readonly string[] => ['vessels', v().id]
+  const problems = () => desk.day()?.problems ?? []
+  const at = (...places: readonly string[]): readonly string[] => problemsAt(problems(), ...places.map((p) => `vessel "${v().id}"${p}`))
+  const set = (key: string, text: string | undefined, label: string): void => desk.edit([{ path: [...path(), key], value: text }], label)
+  const writePours = (pours: readonly WrittenPour[], label: string): void =>
+    desk.edit([{ path: [...path(), 'pours'], value: pours.map(pourValue) }], label)
+  const names = () => props.written.solutions.map((s) => s.id)
+  const others = () => props.written.vessels.map((o) => o.id)
+  const addLike = (): void => {
+    const like = v().like === '' ? v().id : v().like
+    desk.edit([{ path: ['vessels', freeName(v().id, others())], value: { like, 'starts at': LATER } }], t('pour.label.addVessel'))
+  }
+  const remove = (): void => desk.edit([{ path: path(), value: undefined }], t('pour.label.removeVessel', { vessel: v().id }))
+  return (
+    <section class="vessel-fields" aria-label={t('pour.vesselNamed', { vessel: v().id })}>
+      <header>
+        <h2>{v().id}</h2>
+        <p>
+          <button type="button" onClick={addLike}>
+            {t('pour.addLike', { vessel: v().id })}
+          </button>{' '}
+          <Show when={props.written.vessels.length > 1 && !props.written.vessels.some((o) => o.like === v().id)}>
+            <button type="button" class="plain" onClick={remove}>
+              {t('pour.removeVessel', { vessel: v().id })}
+            </button>
+          </Show>
+        </p>
+      </header>
+      <For each={at('')}>
+        {(line) => (
+          <p class="field-fault" role="alert">
+            {line}
+          </p>
+        )}
+      </For>
+      <div class="pour-fields">
+        <Show when={v().like !== ''}>
+          <TextField
+            label={t('pour.like')}
+            value={v().like}
+            offers={others().map((value) => ({ value }))}
+            onValue={(text) => set('like', text || undefined, t('pour.like'))}
+          />
+        </Show>
+        <QuantityField
+          label={t('pour.holds')}
+          value={v().holds}
+          kinds={['volume']}
+          unit="mL"
+          mayBeEmpty
+          placeholder={v().like === '' ? t('pour.notStated') : t('pour.asModel', { vessel: v().like })}
+          problems={at(', holds')}
+          onValue={(text) => set('holds', text, t('pour.holds'))}
+        />
+        <QuantityField
+          label={t('pour.depth')}
+          value={v().depth}
+          kinds={['length']}
+          unit="cm"
+          mayBeEmpty
+          placeholder={v().like === '' ? '5 cm' : t('pour.asModel', { vessel: v().like })}
+          hint={t('pour.depthHint')}
+          problems={at(', depth')}
+          onValue={(text) => set('depth', text, t('pour.depth'))}
+        />
+        <QuantityField
+          label={t('pour.startsAt')}
+          value={v().startsAt}
+          kinds={['time']}
+          unit="s"
+          mayBeEmpty
+          placeholder="0 s"
+          problems={at(', starts at')}
+          onValue={(text) => set('starts at', text, t('pour.startsAt'))}
+        />
+        <QuantityField
+          label={t('pour.count')}
+          value={v().count}
+          kinds={['number']}
+          unit=""
+          mayBeEmpty
+          placeholder="1"
+          problems={at(', count')}
+          onValue={(text) => set('count', text, t('pour.count'))}
+        />
+        <ChoiceField
+          label={t('pour.stirred')}
+          value={v().stirred === 'no' ? 'no' : 'yes'}
+          choices={[
+            { value: 'yes', words: t('pour.yes') },
+            { value: 'no', words: t('pour.no') },
+          ]}
+          problems={at(', stirred')}
+          onValue={(value) => set('stirred', value === 'yes' ? undefined : 'no', t('pour.stirred'))}
+        />
+      </div>
+      <Show when={v().pours} fallback={<p class="quiet">{t('pour.poursAsModel', { vessel: v().like })}</p>}>
+        {(pours) => (
+          <>
+            <ol class="pour-list">
+              <Index each={pours()}>
+                {(p, i) => (
+                  <li>
+                    <QuantityField
+                      label={t('pour.volume')}
+                      value={p().volume}
+                      kinds={['volume']}
+                      unit="mL"
+                      problems={at(`, pour ${i + 1}, volume`, `, pour ${i + 1}`)}
+                      onValue={(text) =>
+                        text !== undefined &&
+                        writePours(replaced(pours(), i, { volume: text }), t('pour.label.volume', { solution: p().pour }))
+                      }
+                    />
+                    <ChoiceField
+                      label={t('pour.of')}
+                      value={p().pour}
+                      choices={names().map((value) => ({ value, words: value }))}
+                      onValue={(pour) => writePours(replaced(pours(), i, { pour }), t('pour.label.solution'))}
+                    />
+                    <QuantityField
+                      label={t('pour.at')}
+                      value={p().at}
+                      kinds={['time']}
+                      unit="s"
+                      mayBeEmpty
+                      placeholder="0 s"
+                      problems={at(`, pour ${i + 1}, at`)}
+                      onValue={(text) => writePours(replaced(pours(), i, { at: text ?? '' }), t('pour.label.time', { solution: p().pour }))}
+                    />
+                    <p class="pour-buttons">
+                      <button
+                        type="button"
+                        class="plain"
+                        disabled={i === 0}
+                        aria-label={t('pour.earlierNamed', { solution: p().pour })}
+                        onClick={() => writePours(moved(pours(), i, -1), t('pour.label.order'))}
+                      >
+                        {t('pour.earlier')}
+                      </button>
+                      <button
+                        type="button"
+                        class="plain"
+                        disabled={i === pours().length - 1}
+                        aria-label={t('pour.laterNamed', { solution: p().pour })}
+                        onClick={() => writePours(moved(pours(), i, 1), t('pour.label.order'))}
+                      >
+                        {t('pour.later')}
+                      </button>
+                      <button
+                        type="button"
+                        class="plain"
+                        disabled={pours().length === 1}
+                        aria-label={t('pour.removeNamed', { solution: p().pour })}
+                        onClick={() =>
+                          writePours(
+                            pours().filter((_, j) => j !== i),
+                            t('pour.label.remove', { solution: p().pour }),
+                          )
+                        }
+                      >
+                        {t('pour.remove')}
+                      </button>
+                    </p>
+                  </li>
+                )}
+              </Index>
+            </ol>
+            <button
+              type="button"
+              disabled={names().length === 0}
+              onClick={() =>
+                writePours(
+                  [...pours(), { volume: '10 mL', pour: names()[0] ?? '', at: pours().at(-1)?.at ?? '', temperature: '' }],
+                  t('pour.label.add'),
+                )
+              }
+            >
+              {t('pour.add')}
+            </button>
+          </>
+        )}
+      </Show>
+    </section>
+  )
+}
+
+const replaced = (pours: readonly WrittenPour[], index: number, change: Partial<WrittenPour>): readonly WrittenPour[] =>
+  pours.map((p, i) => (i === index ? { ...p, ...change } : p))
