@@ -2,7 +2,7 @@ import { invariant } from '../problems/index.ts'
 import { createStepStore, evaluateStep, type StepStore } from './dense-output.ts'
 import { createEventWatch } from './events.ts'
 import { createGeneratedKernel } from './generated-kernel.ts'
-import { createInvariantHold, type InvariantHold } from './invariants.ts'
+import { holdLeastFirst, type InvariantHold } from './invariants.ts'
 import {
   BELOW_FLOOR,
   type Break,
@@ -86,10 +86,9 @@ const adviceFor = {
   cancelled: 'stopped on request; the part before this time is good',
 } as const
 
-function holdOf(kernel: StepKernel, invariants: readonly Invariant[]): InvariantHold | null {
+function holdOf(kernel: StepKernel, invariants: readonly Invariant[], y0: ArrayLike<number>): InvariantHold | null {
   if (invariants.length === 0) return null
-  const own = kernel.totalsArithmetic?.(invariants.map((i) => i.weights)) ?? undefined
-  return createInvariantHold(invariants, kernel.size, own)
+  return holdLeastFirst(invariants, y0, (weights) => kernel.totalsArithmetic?.(weights) ?? undefined)
 }
 
 /**
@@ -116,7 +115,7 @@ export function createIntegratorFor(kernel: StepKernel): Integrator {
         ? createStepStore(n, rows, floor, request.mostBytes ?? DEFAULT_MOST_BYTES, expectedRecords)
         : null
     const watch = request.events !== undefined && request.events.length > 0 ? createEventWatch(request.events, n) : null
-    const totals = holdOf(kernel, request.invariants ?? [])
+    const totals = holdOf(kernel, request.invariants ?? [], request.y0)
     const wantedTimes = request.sample ?? []
     const sampled = new Float64Array(wantedTimes.length * n)
     const sampleRow = new Float64Array(n)

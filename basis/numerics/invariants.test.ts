@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest'
 import { createIntegrator } from './integrator.ts'
+import { holdLeastFirst } from './invariants.ts'
 import type { Invariant } from './ode.ts'
 import { massAction } from './test-set.ts'
 
@@ -90,5 +91,19 @@ describe('linear invariants', () => {
       breaks: [{ timeS: 10, change: (_t, y) => void (y[0] = y[0]! + 0.03) }],
     })
     expect(drift[0]!.maxRelative).toBeLessThan(5e-15)
+  })
+
+  it('are told in the order given, in whatever order they are held', () => {
+    const large = of('large', 0, 0, 1, 1)
+    const small = of('small', 1, 0, 0, 0)
+    const none = { measure: () => 0, correct: () => undefined }
+    const held: (readonly Float64Array[])[] = []
+    const hold = holdLeastFirst([large, small], [1e-9, 0, 3, 4], (weights) => {
+      held.push(weights)
+      const row = () => new Float64Array(2)
+      return { ...none, totals: row(), scales: row(), kept: row(), shares: row() }
+    })
+    expect(held).toEqual([[small.weights, large.weights]])
+    expect(hold.result().map((d) => d.name)).toEqual(['large', 'small'])
   })
 })

@@ -63,6 +63,15 @@ describe('random networks', () => {
     }
   })
 
+  it('hold a trace that is a total alone to its own digits, however much bulk stands beside it (seeds that the fuzz found)', () => {
+    // bulk and trace share elements and differ by nine powers of ten and more
+    for (const seed of [442, 680, 803, 1383, 1410]) {
+      const verdict = runCase(randomCase(seed))
+      expect(verdict.ownDrift, `seed ${seed}`).toBeLessThan(1e-12)
+      expect(verdict.faults, `seed ${seed}`).toEqual([])
+    }
+  })
+
   it('are judged: a law that does not vanish stops the run by name, a run that takes too long is a fault', () => {
     const good = randomCase(20_005, 'plain')
     const first = good.mechanism.steps[0]!
