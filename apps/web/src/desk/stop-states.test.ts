@@ -8,7 +8,7 @@ import { dayCalls } from '../work/worker/day-calls.ts'
 import { houseOf } from '../work/worker/house.ts'
 import { stopState, stops } from './stop-states.ts'
 
-const words: typeof t = (key, fillings = {}) => fill(en[key], fillings, 'en', String)
+const words: typeof t = (key, fillings) => fill(en[key], fillings ?? {}, 'en', String)
 const calls = dayCalls(houseOf(facts))
 const example = (folder: string, name: string) =>
   calls.open({ text: readFileSync(new URL(`../../../../examples/${folder}/${name}`, import.meta.url), 'utf8'), beside: {} }, name)
