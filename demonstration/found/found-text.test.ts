@@ -36,7 +36,7 @@ describe('a recipe in free words', () => {
     expect(a!.parts[1]!.notes).toEqual(['conc.'])
     expect(b!.parts[1]).toMatchObject({ amount: '3.4 g', asks: ['hydrate'] })
     expect(b!.parts[1]!.hydrates.length).toBeGreaterThan(1)
-    expect(c!.parts[0]).toMatchObject({ strength: '30 % w/w', asks: [] })
+    expect(c!.parts[0]).toMatchObject({ text: '400 mL of 30 % (w/w) hydrogen peroxide', strength: '30 % w/w', asks: [] })
     expect(found.unread).toEqual([])
   })
   it.each([

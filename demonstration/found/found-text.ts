@@ -63,6 +63,9 @@ const CONCENTRATED = /\b(?:conc(?:entrated|\.)?|konz(?:entrierte\w*|\.)?|glacial
 const CONNECTORS =
   /^(?:\s|[,;:.+&–-]|\b(?:of|von|and|und|with|mit|plus|in|into|to|dissolved|dissolve|gelöst|löse|take|nimm|add|is|are|the|a|an|some|then|also|made\s+up|fill(?:ed)?\s+up|auffüllen|aufgefüllt|each)\b)+|(?:\s|[,;:.+&–-]|\b(?:of|von|and|und|with|mit|plus|in|into|to|dissolved|gelöst|then|also|make\s+up|made\s+up|fill(?:ed)?\s+up|auf|auffüllen)\b)+$/giu
 
+/** What belongs to the next amount. */
+const TRAILING = /(?:[\s,;]+|\b(?:and|und|in|mit|with|plus|made\s+up\s+to|(?:water|wasser)\s+(?:to|auf)))+$/i
+
 /** Reads the recipe. Bounded: what is longer than LONGEST_FOUND_TEXT is cut and the rest told as unread. */
 export function readFoundText(text: string, matter: MatterFacts): FoundText {
   const unread: string[] = text.length > LONGEST_FOUND_TEXT ? [`… ${text.length - LONGEST_FOUND_TEXT} more characters`] : []
@@ -197,7 +200,7 @@ function partOf(piece: Piece, matter: MatterFacts): FoundPart {
   const isLiquid = known.substance?.isLiquid === true || amount.kind === 'volume'
   if (isLiquid && strength.text === '' && amount.kind !== 'concentration') asks.push('strength')
   return {
-    text: piece.text.trim(),
+    text: piece.text.replace(TRAILING, '').trim(),
     amount: amount.kind === 'unclear' ? '' : amount.text,
     name,
     substance: known.substance,

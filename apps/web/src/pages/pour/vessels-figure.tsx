@@ -9,7 +9,9 @@ import { formatClock, formatNumber } from '../../words/numbers.ts'
 const USUAL_WIDTH = 720
 const HEIGHT = 300
 const TOP = 14
-const FOOT = 46
+const FOOT = 60
+/** About the width of a letter of the level words, px: longer words than the vessel is wide say the volume alone. */
+const LETTER = 5.6
 /** Least distance of two level words, px. */
 const LINE = 13
 
@@ -76,7 +78,7 @@ export function VesselsFigure(props: { readonly vessels: readonly PlannedVessel[
                       <>
                         <line class="level" x1={p().leftPx} x2={p().leftPx + p().widthPx} y1={y(level.cm)} y2={y(level.cm)} />
                         <text class="level-word" x={p().leftPx + p().widthPx / 2} y={wordsY()[j()] ?? 0} text-anchor="middle">
-                          {`${formatNumber(level.volumeL * 1000, 4)} mL ${level.solution}`}
+                          {levelWords(level, p().widthPx)}
                         </text>
                       </>
                     )}
@@ -106,4 +108,10 @@ export function VesselsFigure(props: { readonly vessels: readonly PlannedVessel[
       </g>
     </svg>
   )
+}
+
+function levelWords(level: { readonly volumeL: number; readonly solution: string }, widthPx: number): string {
+  const volume = `${formatNumber(level.volumeL * 1000, 4)} mL`
+  const whole = `${volume} ${level.solution}`
+  return whole.length * LETTER > widthPx - 8 ? volume : whole
 }
