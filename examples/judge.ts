@@ -19,7 +19,7 @@ const reactions = [...Object.keys(facts.mechanismDefaults()), ...facts.mechanism
 
 function stepsOf(demonstration: Demonstration, beside: (name: string) => string): Outcome<Mechanism> {
   const { reaction } = demonstration
-  if ('file' in reaction) return parseMechanism(beside(reaction.file), reaction.file)
+  if ('file' in reaction) return parseMechanism(beside(reaction.file), reaction.file, (model) => done(beside(model)))
   return findMechanism(reaction.name, facts.mechanisms(), facts.mechanismDefaults())
 }
 

@@ -13,7 +13,7 @@ const textOf = (name: string): string => readFileSync(new URL(name, import.meta.
 const wrong = readdirSync(folder('wrong')).filter((n) => n.endsWith('.yaml') && !n.endsWith('.steps.yaml'))
 const right = readdirSync(folder('right')).filter((n) => n.endsWith('.yaml'))
 const codesOf = (text: string): readonly string[] => (/^# wrong: (.+)$/m.exec(text)?.[1] ?? '').split(', ')
-const judged = (text: string, name: string) => judge(text, name, (file) => textOf(`wrong/${file}`))
+const judged = (text: string, name: string, place = 'wrong') => judge(text, name, (file) => textOf(`${place}/${file}`))
 
 /** Refusals that are computed and stand in no table. */
 const COMPUTED = [
@@ -90,7 +90,7 @@ interface Whole {
 }
 const day = facts.day()
 function papersOf(name: string): Whole {
-  const got = judged(textOf(`right/${name}`), name)
+  const got = judged(textOf(`right/${name}`), name, 'right')
   if (!got.ok) throw new Error(problemsText(got.problems))
   const { demonstration, mechanism } = got.value
   const prepared = prepare(demonstration, mechanism, day)
@@ -145,7 +145,7 @@ describe('no mass before the cautions', () => {
 
 describe('order of severity', () => {
   it.each([...right, 'spilling-foam.yaml'])('%s: in force first, then falling severity, in the list and on paper', (name) => {
-    const got = judged(textOf(`right/${name}`), name)
+    const got = judged(textOf(`right/${name}`), name, 'right')
     if (!got.ok) throw new Error(problemsText(got.problems))
     const { list } = got.value.cautions
     const order = list.map((c) => (isInForce(c) ? 10 : 0) + c.severity)
@@ -154,7 +154,7 @@ describe('order of severity', () => {
     const onPaper = lines.filter((l) => !l.onlyIf).map((l) => l.severity)
     expect(onPaper).toEqual([...onPaper].sort((a, b) => b - a))
     // the same document gives the same words in the same order
-    const again = judged(textOf(`right/${name}`), name)
+    const again = judged(textOf(`right/${name}`), name, 'right')
     expect(again.ok && JSON.stringify(again.value.cautions)).toBe(JSON.stringify(got.value.cautions))
   })
 })

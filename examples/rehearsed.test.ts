@@ -3,7 +3,6 @@ import { readdirSync, readFileSync } from 'node:fs'
 import { describe, expect, it } from 'vitest'
 import { problemsText } from '@beakertide/basis/problems'
 import type { ClearingPlan } from '@beakertide/core/clearing'
-import { findMechanism } from '@beakertide/core/mechanism'
 import {
   checkSheet,
   clearingSheet,
@@ -22,6 +21,7 @@ import {
   bandRehearsal,
   clearVessel,
   type DayFacts,
+  mechanismFor,
   parseDemonstration,
   type Prepared,
   prepare,
@@ -53,9 +53,9 @@ function whole(name: string): Whole {
   const before = seen.get(name)
   if (before) return before
   const demonstration = must(parseDemonstration(readFileSync(new URL(`${name}.yaml`, folder), 'utf8'), `${name}.yaml`))
-  const { reaction } = demonstration
-  if (!('name' in reaction)) throw new Error('the examples name reactions of the catalogue')
-  const mechanism = must(findMechanism(reaction.name, facts.mechanisms(), facts.mechanismDefaults()))
+  const catalogue = { mechanisms: facts.mechanisms(), mechanismDefaults: facts.mechanismDefaults() }
+  const beside = (file: string) => ({ ok: true, text: readFileSync(new URL(file, folder), 'utf8') }) as const
+  const mechanism = must(mechanismFor(demonstration.reaction, beside, catalogue))
   const prepared = must(prepare(demonstration, mechanism, day))
   const rehearsals = demonstration.vessels.map((v, i) => {
     const alone = must(rehearseVessel(prepared, v.id, day))
@@ -199,4 +199,12 @@ describe('what the rehearsals show', () => {
     expect(r.stillGoing).toBe(true)
     expect(r.faults.some((f) => f.feature === 'length')).toBe(true)
   })
+})
+
+it('steps from a model file beside the document run as those of the catalogue do: the closed form of the published law', () => {
+  // t = ln(a/(a - s/2))/(i (k1 + k2 h)), Liebhafsky and Mohammad 1933: a = i = 0.020, s = 0.0010 mol/L, h about 0.10 mol/L: 44.7 s
+  const [borrowed] = whole('borrowed-clock').rehearsals
+  const [own] = whole('patient-clock').rehearsals
+  expect(Math.abs(borrowed!.inductionS! / 44.7 - 1)).toBeLessThan(0.03)
+  expect(Math.abs(borrowed!.inductionS! / own!.inductionS! - 1)).toBeLessThan(0.005)
 })
