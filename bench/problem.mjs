@@ -3,12 +3,34 @@
 import { readFileSync } from 'node:fs'
 import { dirname, join } from 'node:path'
 import { entryOf, patternOf } from '@beakertide/basis/numerics'
+import { planFactors } from '../basis/dist/numerics/sparse-lu.js'
 import { stiffTestSet } from '../basis/dist/numerics/test-set.js'
 import { Auxiliaries } from '../core/dist/mechanism/auxiliaries.js'
 import { OutputTables, SparseSums } from '../core/dist/mechanism/build-tables.js'
 import { runNetwork } from '../core/dist/mechanism/run-network.js'
 import { mul, numberNode, slotNode } from '../core/dist/mechanism/slot-expression.js'
 import { readLaw } from './expression.mjs'
+
+/** Operations of one evaluation of rates and Jacobian, by system. */
+const operationsOf = new WeakMap()
+
+const stagesOf = { rodas4: 6, rodas5p: 8 }
+
+/**
+ * Floating-point operations of one step of a Rosenbrock method, from the structure alone: a stage evaluates the rates, solves, and combines what came before;
+ * a step adds one Jacobian, one decomposition, and the error norm. Null for another method, or a system whose structure is not known.
+ */
+export function operationsOfStep(system, method) {
+  const counted = operationsOf.get(system)
+  const stages = stagesOf[method]
+  if (counted === undefined || stages === undefined) return null
+  const n = system.size
+  const plan = planFactors(system.pattern)
+  const entries = plan.column.length
+  const decompose = 2 * plan.target.length + (entries - n)
+  const solve = 2 * entries - n
+  return stages * (counted.rates + solve) + counted.jacobian + decompose + n * (2 * stages * (stages - 1) + 8)
+}
 
 /** Absolute tolerance for E5 as a share of the relative one; its components end below 1e-22. */
 const E5_ABSOLUTE = 1e-23
@@ -146,6 +168,11 @@ function networkOf(problem, rates) {
       if (output >= 0) partials.push({ rate, state, output })
     }
   }
+  // Opposed steps that follow each other are what a mechanism writes as one reversible step.
+  const isBack = (r) =>
+    rates[r + 1] !== undefined &&
+    rates[r].changes.size === rates[r + 1].changes.size &&
+    [...rates[r].changes].every(([i, n]) => rates[r + 1].changes.get(i) === -n)
   const rows = new SparseSums(size)
   for (const [r, { changes }] of rates.entries()) for (const [state, n] of changes) rows.add(state, r, n)
   const pattern = patternOf(
@@ -155,7 +182,7 @@ function networkOf(problem, rates) {
   const entries = new SparseSums(pattern.columns.length)
   for (const p of partials) for (const [row, n] of rates[p.rate].changes) entries.add(entryOf(pattern, row, p.state), p.output, n)
   const built = outputs.build(rateAuxiliaryCount, put)
-  const [rowSums, entrySums] = [rows.build(), entries.build()]
+  const [rowSums, entrySums] = [rows.build((r) => (isBack(r) ? r + 1 : -1)), entries.build()]
   const tables = {
     stateCount: size,
     slots: Float64Array.from(slots),
@@ -166,6 +193,7 @@ function networkOf(problem, rates) {
     rowStart: rowSums.start,
     rowRate: rowSums.output,
     rowCoefficient: rowSums.coefficient,
+    rowOpposed: rowSums.opposed,
     pattern,
     entryStart: entrySums.start,
     entryOutput: entrySums.output,
@@ -178,7 +206,8 @@ function networkOf(problem, rates) {
     groupEaOverRK: new Float64Array(0),
     groupReferenceK: new Float64Array(0),
   }
-  return runNetwork({
+  const factorsUpTo = (output) => built.factorStart[built.monomialStart[output]]
+  const network = runNetwork({
     tables,
     stateNames: species,
     stepNames: [],
@@ -196,4 +225,10 @@ function networkOf(problem, rates) {
     stoichiometry: () => 0,
     conserved: [],
   })
+  // Multiplications of the laws and additions of the sums; calls inside a rate text count once each.
+  operationsOf.set(network, {
+    rates: factorsUpTo(rates.length) + rowSums.output.length,
+    jacobian: factorsUpTo(built.outputCount) - factorsUpTo(rates.length) + entrySums.output.length,
+  })
+  return network
 }

@@ -3,18 +3,21 @@
 //   npm run bench                                  the published set that is built in
 //   BEAKERTIDE_PEERS=DIR npm run bench             the problem files of DIR/problems, and its native solvers
 //   npm run bench -- --only brx                    some problems; the last line has the ratios
-//   npm run bench -- --no-peers                    without native solvers
+//   npm run bench -- --no-peers                    without other solvers
+//   npm run bench -- --save FILE                   writes every row, for the pictures (work-precision.mjs)
+//   npm run bench -- --scaling                     cost against the number of species; see scaling.mjs
 //   npm run bench -- --steps                       every tolerance, with steps and microseconds a step
 //   npm run bench -- --first                       first solves only: mechanism text to result in a fresh process
 //
 // Times of ours are the best of repeated solves (wall clock), those of native solvers their best processor time; only ratios inside one run mean anything.
 import { execFileSync } from 'node:child_process'
-import { existsSync } from 'node:fs'
+import { existsSync, writeFileSync } from 'node:fs'
 import { join } from 'node:path'
 import { fileURLToPath } from 'node:url'
-import { createGeneratedKernel, createIntegratorFor, createRosenbrockKernel, methods } from '@beakertide/basis/numerics'
-import { nativePeers } from './peers.mjs'
-import { builtInProblems, correctDigits, readProblem } from './problem.mjs'
+import { fastest, integratorsFor, measure, ms, ratio } from './measure.mjs'
+import { isNative, nativePeers } from './peers.mjs'
+import { scaling } from './scaling.mjs'
+import { builtInProblems, operationsOfStep, readProblem } from './problem.mjs'
 
 /** Name here → problem file. */
 const folderProblems = {
@@ -27,13 +30,16 @@ const folderProblems = {
   vdpol: 'vdpol',
   e5: 'e5',
 }
-const DIGITS = [3, 5, 7]
-const TOLERANCES = [2, 3, 4, 5, 6, 7, 8, 9, 10].map((e) => 10 ** -e)
-const PEER_TOLERANCES = TOLERANCES.slice(1)
+const DIGITS = [3, 5, 7, 9]
+/** SciPy is measured where there is a target against it, up to the digits of that target. */
+const SCIPY = { problems: ['br', 'brx', 'orego'], digits: 5 }
+const TOLERANCES = [2, 3, 4, 5, 6, 7, 8, 9, 10, 11].map((e) => 10 ** -e)
+const PEER_TOLERANCES = TOLERANCES.slice(1, -1)
 const SECONDS_A_CASE = 0.25
-const WARM_UP_SOLVES = 3
 /** Digits above which tighter tolerances need not be measured. */
-const ENOUGH_DIGITS = 7.3
+const ENOUGH_DIGITS = 9.3
+/** Nor by a method that already needs so long, milliseconds. */
+const LONGEST_MS = { ours: 400, native: 6000, scipy: 6000 }
 
 const flag = (name) => process.argv.includes(`--${name}`)
 function option(name) {
@@ -50,54 +56,6 @@ function problems(only, folder) {
   return (only ?? Object.keys(folderProblems)).map((name) => readProblem(join(place, `${folderProblems[name] ?? name}.json`), name))
 }
 
-/** Best time in milliseconds of repeated solves with reused buffers. */
-function measure(problem, integrator, relative) {
-  const request = {
-    fromS: 0,
-    toS: problem.tEnd,
-    y0: problem.y0,
-    tolerances: { relative, absolute: problem.absolute(relative), nonNegative: problem.nonNegative },
-    keep: 'end',
-    invariants: problem.invariants,
-  }
-  for (let i = 0; i < WARM_UP_SOLVES; i++) integrator.run(request)
-  let best = Infinity
-  let run = integrator.run(request)
-  const until = performance.now() + SECONDS_A_CASE * 1000
-  do {
-    const start = performance.now()
-    run = integrator.run(request)
-    best = Math.min(best, performance.now() - start)
-  } while (performance.now() < until)
-  return { relative, ms: best, digits: run.ending.how === 'reached-end' ? correctDigits(problem, run.end) : Number.NaN, run }
-}
-
-/** Least time for so many digits: of a measured point that has them, or between two tolerances on logarithmic scales; null when never reached. */
-function timeFor(points, digits) {
-  let best = null
-  for (const p of points) {
-    if (p.digits >= digits) best = Math.min(best ?? Infinity, p.ms)
-    for (const q of points) {
-      if (!(p.digits < digits && digits <= q.digits)) continue
-      best = Math.min(best ?? Infinity, p.ms * (q.ms / p.ms) ** ((digits - p.digits) / (q.digits - p.digits)))
-    }
-  }
-  return best
-}
-
-/** The fastest of several lists of points, with its name. */
-function fastest(lists, digits) {
-  let found = null
-  for (const [name, points] of Object.entries(lists)) {
-    const ms = timeFor(points, digits)
-    if (ms !== null && (found === null || ms < found.ms)) found = { name, ms }
-  }
-  return found
-}
-
-const ms = (value) => (value === null || value === undefined ? '-' : value < 10 ? value.toPrecision(3) : value.toFixed(1))
-const ratio = (ours, theirs) => (ours && theirs ? (ours.ms / theirs.ms).toFixed(2) : '-')
-
 function firstSolves() {
   const script = fileURLToPath(new URL('first-solve.mjs', import.meta.url))
   console.log('First solve, mechanism text to 600 s at 1e-4 (rodas4), fresh process, milliseconds; again: best of 30 repeats')
@@ -109,24 +67,16 @@ function firstSolves() {
   }
 }
 
-function integratorsFor(problem) {
-  const engines = {}
-  for (const method of Object.keys(methods)) {
-    engines[`tables ${method}`] = createIntegratorFor(createRosenbrockKernel(problem.system, methods[method]))
-    const generated = createGeneratedKernel(problem.system, methods[method])
-    if (generated !== null) engines[`generated ${method}`] = createIntegratorFor(generated)
-  }
-  return engines
-}
-
 function report(problem, ours, theirs) {
   const of = (lists, word) => Object.fromEntries(Object.entries(lists).filter(([name]) => name.startsWith(word)))
+  const natives = Object.fromEntries(Object.entries(theirs).filter(([name]) => isNative(name)))
   const words = []
   for (const digits of DIGITS) {
     const generated = fastest(of(ours, 'generated'), digits)
     const tables = fastest(of(ours, 'tables'), digits)
     const cvode = fastest(of(theirs, 'cvode'), digits)
-    const native = fastest(theirs, digits)
+    const native = fastest(natives, digits)
+    const scipy = fastest(of(theirs, 'scipy'), digits)
     const cells = [
       generated ? `${ms(generated.ms)} ${generated.name.slice(10)}` : '-',
       ms(tables?.ms),
@@ -135,12 +85,14 @@ function report(problem, ours, theirs) {
       ratio(generated, cvode),
       native ? `${ms(native.ms)} ${native.name}` : '-',
       ratio(generated, native),
+      ratio(generated, scipy),
     ]
-    const [a, b, c, d, e, f, g] = cells
+    const [a, b, c, d, e, f, g, h] = cells
     console.log(
-      `${problem.name.padEnd(11)} ${digits}  ${a.padEnd(15)} ${b.padStart(7)} ${c.padStart(6)}   ${d.padStart(7)} ${e.padStart(6)}   ${f.padEnd(21)} ${g.padStart(6)}`,
+      `${problem.name.padEnd(11)} ${digits}  ${a.padEnd(15)} ${b.padStart(7)} ${c.padStart(6)}   ${d.padStart(7)} ${e.padStart(6)}   ${f.padEnd(21)} ${g.padStart(6)}  ${h.padStart(6)}`,
     )
-    if (native) words.push(`${digits} digits ${e} of CVODE, ${g} of ${native.name}`)
+    const python = scipy ? `, ${h} of ${scipy.name}` : ''
+    if (native) words.push(`${digits} digits ${e} of CVODE, ${g} of ${native.name}${python}`)
     else if (tables && generated) words.push(`${digits} digits ${c} times as fast as tables`)
   }
   return `${problem.name}: ${words.join('; ')}`
@@ -156,6 +108,15 @@ if (flag('first')) {
   process.exit(0)
 }
 const folder = process.env.BEAKERTIDE_PEERS ?? ''
+const save = (rows) => {
+  const file = option('save')?.[0]
+  if (file !== undefined) writeFileSync(file, `${JSON.stringify({ rows }).replaceAll('{"problem"', '\n{"problem"')}\n`)
+}
+if (flag('scaling')) {
+  const sizes = (option('sizes') ?? ['100', '1000', '5000']).map(Number)
+  save(scaling(folder, option('only') ?? ['ring', 'net'], sizes, (line) => console.log(line)))
+  process.exit(0)
+}
 const chosen = problems(option('only'), folder)
 if (chosen.length === 0) {
   const names = builtInProblems().map((p) => p.name)
@@ -165,36 +126,40 @@ if (chosen.length === 0) {
 const peers = flag('no-peers') ? { names: [] } : nativePeers(folder, folder === '' ? [] : chosen.map((p) => p.file))
 if (peers.names.length === 0 && peers.why !== undefined) console.log(`Without native solvers: ${peers.why}.`)
 const results = []
+const rows = []
 for (const problem of chosen) {
   const engines = integratorsFor(problem)
+  const names = peers.names.filter((name) => isNative(name) || SCIPY.problems.includes(problem.name))
   const ours = Object.fromEntries(Object.keys(engines).map((name) => [name, []]))
-  const theirs = Object.fromEntries(peers.names.map((name) => [name, []]))
+  const theirs = Object.fromEntries(names.map((name) => [name, []]))
+  const done = (points, digits, kind) => points.some((p) => p.digits >= digits) || (points.at(-1)?.ms ?? 0) > LONGEST_MS[kind]
+  const book = (list, kind, name, row) => {
+    list[name].push(row)
+    const operations = operationsOfStep(problem.system, name.split(' ').at(-1))
+    rows.push({ problem: problem.name, kind, who: name, ...row, ...(operations === null ? {} : { operations }) })
+    if (!flag('steps')) return
+    const trials = row.steps === undefined ? '' : `${String(row.steps).padStart(7)} steps ${String(row.rejected).padStart(6)} rejected `
+    const each = kind === 'ours' ? `${((1000 * row.ms) / (row.steps + row.rejected)).toFixed(2).padStart(6)} µs a step` : ''
+    console.log(
+      `${problem.name.padEnd(11)} ${name.padEnd(18)} ${row.relative.toExponential(0).padStart(5)} ${ms(row.ms).padStart(8)} ms ${row.digits.toFixed(1).padStart(5)} digits ${trials}${each}`,
+    )
+  }
   // All alternate within each tolerance, so that a slow spell of the machine falls on all.
   for (const relative of TOLERANCES) {
     for (const [name, integrator] of Object.entries(engines)) {
-      if (ours[name].some((p) => p.digits >= ENOUGH_DIGITS)) continue
-      const row = measure(problem, integrator, relative)
-      ours[name].push(row)
-      if (!flag('steps')) continue
-      const { steps, rejected } = row.run.statistics
-      console.log(
-        `${problem.name.padEnd(11)} ${name.padEnd(18)} ${relative.toExponential(0).padStart(5)} ${ms(row.ms).padStart(8)} ms ${row.digits.toFixed(1).padStart(5)} digits ` +
-          `${String(steps).padStart(7)} steps ${String(rejected).padStart(6)} rejected ${((1000 * row.ms) / (steps + rejected)).toFixed(2).padStart(6)} µs a step`,
-      )
+      if (!done(ours[name], ENOUGH_DIGITS, 'ours')) book(ours, 'ours', name, measure(problem, integrator, relative, SECONDS_A_CASE))
     }
     if (!PEER_TOLERANCES.includes(relative)) continue
-    for (const name of peers.names) {
-      if (theirs[name].some((p) => p.digits >= ENOUGH_DIGITS)) continue
+    for (const name of names) {
+      const kind = isNative(name) ? 'native' : 'scipy'
+      if (done(theirs[name], kind === 'native' ? ENOUGH_DIGITS : SCIPY.digits, kind)) continue
       const row = peers.measure(problem.file, name, relative, SECONDS_A_CASE)
-      if (row !== null) theirs[name].push(row)
-      if (flag('steps') && row !== null)
-        console.log(
-          `${problem.name.padEnd(11)} ${name.padEnd(18)} ${relative.toExponential(0).padStart(5)} ${ms(row.ms).padStart(8)} ms ${row.digits.toFixed(1).padStart(5)} digits`,
-        )
+      if (row !== null) book(theirs, kind, name, { relative, ...row })
     }
   }
   results.push({ problem, ours, theirs })
 }
-console.log('problem digits  generated, ms    tables  ratio     CVODE  ratio   fastest native, ms     ratio')
+save(rows)
+console.log('problem digits  generated, ms    tables  ratio     CVODE  ratio   fastest native, ms     ratio   SciPy')
 const last = results.map(({ problem, ours, theirs }) => report(problem, ours, theirs))
 for (const line of last) console.log(line)

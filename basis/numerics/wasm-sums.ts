@@ -14,6 +14,8 @@ export interface SumTables {
   readonly start: Int32Array
   readonly which: Int32Array
   readonly coefficient: Float64Array
+  /** 1 where a term and the next are added to each other before they are added to the sum; absent: nowhere. */
+  readonly opposed?: Uint8Array
 }
 
 /** Evaluates outputs [from, to) into locals and returns their numbers, by output. */
@@ -72,20 +74,20 @@ export function emitSum(
     const place = placeOf(k)
     const coefficient = opposite ? -sums.coefficient[k]! : sums.coefficient[k]!
     const output = locals.get(sums.which[k]!)!
-    if (place === null && coefficient === 1) body.get(output)
-    else if (place === null && coefficient === -1) {
+    const [opens, closes] = [sums.opposed?.[k] === 1, k > first && sums.opposed?.[k - 1] === 1]
+    /** Whether this term has something to be added to at once. */
+    const joins = closes || (k > first && !opens)
+    if (place === null && (coefficient === 1 || coefficient === -1)) {
       body.get(output)
-      if (k > first) {
-        body.do('sub')
-        continue
-      }
-      body.do('neg')
+      if (coefficient === -1 && !joins) body.do('neg')
     } else {
       if (place === null) body.double(coefficient)
       else body.load(place)
       body.get(output).do('mul')
     }
-    if (k > first) body.do('add')
+    if (joins) body.do(place === null && coefficient === -1 ? 'sub' : 'add')
+    // A pair that is complete joins what stood before it.
+    if (closes && k - 1 > first) body.do('add')
   }
 }
 

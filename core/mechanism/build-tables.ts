@@ -16,12 +16,21 @@ export class SparseSums {
     if (before) before.coefficient += coefficient
     else row.push({ output, coefficient })
   }
-  build(): { readonly start: Int32Array; readonly output: Int32Array; readonly coefficient: Float64Array } {
+  /** `opposed` flags terms whose next term in the same row is the other direction of the same step; `backOf` gives that direction's output, or -1. */
+  build(backOf: (output: number) => number = () => -1): {
+    readonly start: Int32Array
+    readonly output: Int32Array
+    readonly coefficient: Float64Array
+    readonly opposed: Uint8Array
+  } {
     const kept = this.rows.map((row) => row.filter((t) => t.coefficient !== 0))
     const start = new Int32Array(kept.length + 1)
     kept.forEach((row, i) => (start[i + 1] = start[i]! + row.length))
     const all = kept.flat()
-    return { start, output: Int32Array.from(all, (t) => t.output), coefficient: Float64Array.from(all, (t) => t.coefficient) }
+    const opposed = Uint8Array.from(
+      kept.flatMap((row) => row.map((t, k) => (k + 1 < row.length && row[k + 1]!.output === backOf(t.output) ? 1 : 0))),
+    )
+    return { opposed, start, output: Int32Array.from(all, (t) => t.output), coefficient: Float64Array.from(all, (t) => t.coefficient) }
   }
 }
 

@@ -267,7 +267,7 @@ export function compileNetwork(
   )
   const entries = new SparseSums(pattern.columns.length)
   for (const p of partials) changes[p.rate]!.forEach((n, row) => entries.add(entryOf(pattern, row, p.state), p.output, n))
-  const rowSums = rows.build()
+  const rowSums = rows.build((r) => (rates[r]!.step >= 0 && rates[r + 1]?.step === rates[r]!.step ? r + 1 : -1))
   const entrySums = entries.build()
 
   const groups: { readonly eaOverRK: number; readonly referenceK: number }[] = []
@@ -287,6 +287,7 @@ export function compileNetwork(
     rowStart: rowSums.start,
     rowRate: rowSums.output,
     rowCoefficient: rowSums.coefficient,
+    rowOpposed: rowSums.opposed,
     pattern,
     entryStart: entrySums.start,
     entryOutput: entrySums.output,

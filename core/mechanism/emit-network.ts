@@ -117,6 +117,7 @@ function keyOf(t: NetworkTables, numbers: NetworkNumbers): string {
     t.code,
     t.rowStart,
     t.rowRate,
+    t.rowOpposed,
     without(t.rowCoefficient, numbers.heatRows),
     numbers.heatRows,
     t.entryStart,
@@ -158,7 +159,7 @@ class NetworkWriter {
       body.int(0).get(local).store(this.placeOfSlot(t.auxiliarySlot[p]!))
     }
     const outputs = emitProducts(body, t, 0, t.rateCount, this.pushSlot)
-    const sums = { start: t.rowStart, which: t.rowRate, coefficient: t.rowCoefficient }
+    const sums = { start: t.rowStart, which: t.rowRate, coefficient: t.rowCoefficient, opposed: t.rowOpposed }
     storeInPairs(body, t.stateCount, { offset: places.out }, (i) =>
       emitSum(body, sums, i, outputs, false, (k) => this.placeOfData(this.plan.rowPlace.get(k))),
     )

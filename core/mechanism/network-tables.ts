@@ -39,6 +39,11 @@ export interface NetworkTables {
   /** dy_i/dt = sum of rowCoefficient * output[rowRate] over rowStart[i] … rowStart[i+1]. */
   readonly rowStart: Int32Array
   readonly rowRate: Int32Array
+  /**
+   * 1 where a term and the next are the two directions of one step. They are added to each other before they are added to the sum, so that every row gets the
+   * same net amount however fast both run; added one after the other, each row would round by as much as a single direction's last bit.
+   */
+  readonly rowOpposed: Uint8Array
   readonly rowCoefficient: Float64Array
 
   /** Jacobian entry e = sum of entryCoefficient * output[entryOutput] over entryStart[e] … entryStart[e+1]. */

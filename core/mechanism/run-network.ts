@@ -58,6 +58,25 @@ function fillAuxiliaries(t: NetworkTables, count: number, slots: Float64Array, s
   }
 }
 
+/** dy/dt: row i is the sum of its terms, opposed ones added to each other first; see NetworkTables.rowOpposed. */
+export function fillRows(t: NetworkTables, coefficient: Float64Array, outputs: Float64Array, target: Float64Array): void {
+  const { rowStart, rowRate, rowOpposed, stateCount } = t
+  let k = 0
+  for (let i = 0; i < stateCount; i++) {
+    const last = rowStart[i + 1]!
+    let sum = 0
+    while (k < last) {
+      const term = coefficient[k]! * outputs[rowRate[k]!]!
+      if (rowOpposed[k] === 1) {
+        k++
+        sum += term + coefficient[k]! * outputs[rowRate[k]!]!
+      } else sum += term
+      k++
+    }
+    target[i] = sum
+  }
+}
+
 /** target[i] = sum of coefficient * outputs[which] over start[i] … start[i+1]. */
 function fillSums(
   start: Int32Array,
@@ -128,7 +147,7 @@ export function runNetwork(parts: CompiledParts): Network {
   }
   function rates(_timeS: number, y: Float64Array, out: Float64Array): void {
     fillRates(y)
-    fillSums(t.rowStart, t.rowRate, rowCoefficient, outputs, out, size)
+    fillRows(t, rowCoefficient, outputs, out)
   }
   function jacobian(_timeS: number, y: Float64Array, out: Float64Array): void {
     take(y)
