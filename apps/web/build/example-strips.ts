@@ -30,6 +30,8 @@ function fingerprint(folder: string): string {
 const exampleFiles = (folder: string): readonly string[] =>
   readdirSync(`${folder}examples/right`)
     .filter((file) => file.endsWith('.yaml'))
+    // An example whose mechanism stands in files beside it is not shipped with the page: the page ships documents only.
+    .filter((file) => !/^reaction: *\{? *"?(?:file: *)?"?\.\//m.test(readFileSync(`${folder}examples/right/${file}`, 'utf8')))
     .sort()
 
 /** The heads of all examples; an example that does not open is a fault of the build. */
