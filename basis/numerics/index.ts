@@ -17,7 +17,7 @@ export type {
   Tolerances,
 } from './ode.ts'
 export { BELOW_FLOOR, NOT_CONVERGED, NOT_FINITE, SINGULAR } from './ode.ts'
-export { type IntegratorName, createIntegrator, createIntegratorFor } from './integrator.ts'
+export { type IntegratorName, createIntegrator, createIntegratorFor, methodFor } from './integrator.ts'
 export { type RadauChoice, type RadauStages, createRadauKernel, radauStages } from './radau-kernel.ts'
 export { createGeneratedRadauKernel } from './radau-generated.ts'
 export type { EmitCalls, EmitPlaces, Emittable } from './emittable.ts'

@@ -1,5 +1,13 @@
 /** The course of one vessel: every pour, and the reaction between pours, as sampled states. */
-import { createIntegrator, type Ending, type Integrator, type Solution, type Statistics } from '@beakertide/basis/numerics'
+import {
+  createIntegrator,
+  methodFor,
+  type Ending,
+  type Integrator,
+  type IntegratorName,
+  type Solution,
+  type Statistics,
+} from '@beakertide/basis/numerics'
 import { done, invariant, type Outcome, type Problem, refuse } from '@beakertide/basis/problems'
 import { distinctSources, type Source } from '@beakertide/basis/sources'
 import { formatTime, kelvinToCelsius } from '@beakertide/basis/units'
@@ -159,7 +167,8 @@ export function rigFor(liquid: Inventory, request: CourseRequest, facts: CourseF
     return found?.value ?? null
   }
   const heats = stepEnthalpies(mechanism, formation, processes)
-  const rig = rigOf(mechanism, processes, heats.byStep, heatModel(liquid, request), request.rigs)
+  const method = methodFor(request.relativeTolerance)
+  const rig = rigOf(mechanism, processes, heats.byStep, heatModel(liquid, request), method, request.rigs)
   const { network, integrator } = rig
   for (const name of network.constantNames) network.scaleConstant(name, request.constants?.[name] ?? 1)
   processes.forEach((p, i) => network.setProcess(i, p.kind === 'gas-leaves' ? p.saturationMolPerL : p.solubilityMolPerL, p.ratePerS))
@@ -172,14 +181,15 @@ function rigOf(
   processes: readonly VesselProcess[],
   heats: Readonly<Record<string, number>>,
   heat: HeatModel,
+  method: IntegratorName,
   store: RigStore | undefined,
 ): CompiledRig {
   const compiled = (): CompiledRig => {
     const network = compileNetwork(mechanism, heat, processes, heats)
-    return { network, integrator: createIntegrator(network) }
+    return { network, integrator: createIntegrator(network, method) }
   }
   if (store === undefined) return compiled()
-  const key = JSON.stringify([processes.map((p) => [p.kind, p.species]), heats])
+  const key = JSON.stringify([method, processes.map((p) => [p.kind, p.species]), heats])
   const kept = store.kept.get(mechanism) ?? new Map<string, CompiledRig>()
   store.kept.set(mechanism, kept)
   const rig = kept.get(key) ?? compiled()
