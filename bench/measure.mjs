@@ -93,3 +93,28 @@ export function fastest(lists, digits) {
 
 export const ms = (value) => (value === null || value === undefined ? '-' : value < 10 ? value.toPrecision(3) : value.toFixed(1))
 export const ratio = (ours, theirs) => (ours && theirs ? (ours.ms / theirs.ms).toFixed(ours.ms < 0.1 * theirs.ms ? 3 : 2) : '-')
+
+const columns = ['problem', 'kind', 'who', 'relative', 'ms', 'digits', 'steps', 'rejected', 'operations']
+
+/** Rows as comma-separated text under a line of names: four figures of a time and two places of digits, since more would be noise; empty where not known. */
+export function rowsAsText(rows) {
+  const cell = (row, name) => {
+    const value = row[name] ?? ''
+    if (name === 'ms') return Number(value.toPrecision(4))
+    return name === 'digits' ? (Number.isFinite(value) ? Number(value.toFixed(2)) : '') : value
+  }
+  return `${[columns.join(), ...rows.map((row) => columns.map((name) => cell(row, name)).join())].join('\n')}\n`
+}
+
+/** And back; what was not known is left out. */
+export function rowsFromText(text) {
+  const [names, ...lines] = text
+    .trim()
+    .split('\n')
+    .map((line) => line.split(','))
+  return lines.map((cells) =>
+    Object.fromEntries(
+      cells.flatMap((cell, i) => (cell === '' ? [] : [[names[i], ['problem', 'kind', 'who'].includes(names[i]) ? cell : Number(cell)]])),
+    ),
+  )
+}

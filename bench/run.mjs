@@ -14,7 +14,7 @@ import { execFileSync } from 'node:child_process'
 import { existsSync, writeFileSync } from 'node:fs'
 import { join } from 'node:path'
 import { fileURLToPath } from 'node:url'
-import { fastest, integratorsFor, measure, ms, ratio } from './measure.mjs'
+import { fastest, integratorsFor, measure, ms, ratio, rowsAsText } from './measure.mjs'
 import { isNative, nativePeers } from './peers.mjs'
 import { scaling } from './scaling.mjs'
 import { builtInProblems, operationsOfStep, readProblem } from './problem.mjs'
@@ -110,7 +110,7 @@ if (flag('first')) {
 const folder = process.env.BEAKERTIDE_PEERS ?? ''
 const save = (rows) => {
   const file = option('save')?.[0]
-  if (file !== undefined) writeFileSync(file, `${JSON.stringify({ rows }).replaceAll('{"problem"', '\n{"problem"')}\n`)
+  if (file !== undefined) writeFileSync(file, rowsAsText(rows))
 }
 if (flag('scaling')) {
   const sizes = (option('sizes') ?? ['100', '1000', '5000']).map(Number)

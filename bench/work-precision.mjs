@@ -1,14 +1,15 @@
 // Pictures from the saved rows of one run of the bench:
-//   BEAKERTIDE_PEERS=DIR npm run bench -- --save bench/rows.json
-//   BEAKERTIDE_PEERS=DIR npm run bench -- --scaling --save bench/rows-scaling.json
+//   BEAKERTIDE_PEERS=DIR npm run bench -- --save bench/rows.csv
+//   BEAKERTIDE_PEERS=DIR npm run bench -- --scaling --save bench/rows-scaling.csv
 //   npm run bench:pictures
 // writes docs/pictures/work-precision.svg (time against digits, a panel a problem) and docs/pictures/work-precision-steps.svg (time of a step against its
 // operations). The same rows give the same bytes.
 import { existsSync, readFileSync, writeFileSync } from 'node:fs'
 import { fileURLToPath } from 'node:url'
+import { rowsFromText } from './measure.mjs'
 
 const here = (path) => fileURLToPath(new URL(path, import.meta.url))
-const rowsOf = (path) => (existsSync(here(path)) ? JSON.parse(readFileSync(here(path), 'utf8')).rows : [])
+const rowsOf = (path) => (existsSync(here(path)) ? rowsFromText(readFileSync(here(path), 'utf8')) : [])
 
 /** Colour, dash and width of a line; those of others are thin and grey, told apart by dash. Colours apart for all kinds of colour vision: Okabe & Ito 2008. */
 const lines = {
@@ -39,7 +40,14 @@ function pointsOf(rows, who) {
 }
 
 /** Decades of milliseconds as they are written. */
-const written = (ms) => (ms >= 1000 ? `${ms / 1000} s` : ms >= 1 ? `${ms} ms` : `${ms * 1000} µs`)
+const written = (ms) =>
+  ms >= 1000
+    ? `${Math.round(ms / 1000)} s`
+    : ms >= 1
+      ? `${Math.round(ms)} ms`
+      : ms >= 1e-3
+        ? `${Math.round(ms * 1000)} µs`
+        : `${Math.round(ms * 1e6)} ns`
 
 function workPrecision(rows) {
   const problems = [...new Set(rows.map((r) => r.problem))]
@@ -104,7 +112,7 @@ function stepCost(rows) {
     if (!(best.get(key)?.us <= us)) best.set(key, { ...r, us })
   }
   const points = [...best.values()]
-  const [wide, high, left, top] = [560, 360, 60, 24]
+  const [wide, high, left, top] = [560, 380, 60, 30]
   const [x1, x2] = [2, 8]
   const [y1, y2] = [-1, 5]
   const x = (operations) => left + (wide * (Math.log10(operations) - x1)) / (x2 - x1)
@@ -136,10 +144,13 @@ function stepCost(rows) {
   }
   const names = new Map()
   for (const p of points) if (p.who === 'generated rodas4' || (p.who === 'tables rodas4' && p.operations > 1e5)) names.set(p.problem, p)
-  for (const [name, p] of names) out.push(text(x(p.operations) - 2, y(p.us) + 16, name, ' text-anchor="middle" fill="#555" font-size="9"'))
+  for (const [name, p] of names) {
+    const [px, py] = [number(x(p.operations)), number(y(p.us) + 12)]
+    out.push(`<text transform="translate(${px} ${py}) rotate(60)" fill="#555" font-size="9">${name}</text>`)
+  }
   out.push(text(left, top - 8, 'time of a step against its operations, counted from the structure'))
   out.push(text(left, top + high + 34, 'filled: generated code; hollow: tables; blue: rodas4, vermilion: rodas5p'))
-  return svg(left + wide + 24, top + high + 44, 'Time of a step against its operations', out)
+  return svg(left + wide + 50, top + high + 44, 'Time of a step against its operations', out)
 }
 
 function svg(width, height, title, body) {
@@ -153,10 +164,10 @@ function svg(width, height, title, body) {
   ].join('\n')
 }
 
-const rows = rowsOf('rows.json')
+const rows = rowsOf('rows.csv')
 if (rows.length === 0) {
-  console.error('no rows: run the bench with --save bench/rows.json first')
+  console.error('no rows: run the bench with --save bench/rows.csv first')
   process.exit(2)
 }
 writeFileSync(here('../docs/pictures/work-precision.svg'), workPrecision(rows))
-writeFileSync(here('../docs/pictures/work-precision-steps.svg'), stepCost([...rows, ...rowsOf('rows-scaling.json')]))
+writeFileSync(here('../docs/pictures/work-precision-steps.svg'), stepCost([...rows, ...rowsOf('rows-scaling.csv')]))

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest'
-import { createIntegrator, createIntegratorFor } from './integrator.ts'
+import { createIntegrator, createIntegratorFor, methodFor } from './integrator.ts'
 import type { OdeSystem, StepKernel } from './ode.ts'
 import { collocation } from './radau-collocation.ts'
 import { createRadauKernel, type RadauStages, radauStages } from './radau-kernel.ts'
@@ -257,6 +257,10 @@ describe('radau', () => {
     expect(run.ending.timeS).toBeGreaterThan(0.999)
     expect(run.ending.timeS).toBeLessThan(1.001)
     expect(Number.isFinite(run.end[0]!)).toBe(true)
+  })
+
+  it('is what methodFor names from seven digits on, rodas5p before it, rodas4 for display', () => {
+    expect([1e-2, 1e-4, 9e-5, 1e-7, 9e-8, 1e-12].map(methodFor)).toEqual(['rodas4', 'rodas4', 'rodas5p', 'rodas5p', 'radau', 'radau'])
   })
 
   it('needs fewer steps than a Rosenbrock method by far at eleven digits', () => {

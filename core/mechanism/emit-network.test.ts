@@ -3,9 +3,12 @@ import { describe, expect, it } from 'vitest'
 import { facts } from '@beakertide/data'
 import {
   createGeneratedKernel,
+  createGeneratedRadauKernel,
   createIntegrator,
   createIntegratorFor,
+  createRadauKernel,
   createRosenbrockKernel,
+  type IntegratorName,
   type MethodName,
   methods,
   randomStream,
@@ -41,11 +44,12 @@ function startOf(network: Network, seed: number): Float64Array {
 }
 
 /** Runs both engines on the same network; everything they report must be equal. */
-function compare(network: Network, method: MethodName, y0: Float64Array, toS: number, more: Partial<RunRequest> = {}): void {
-  const code = createGeneratedKernel(network, methods[method])
+function compare(network: Network, method: IntegratorName, y0: Float64Array, toS: number, more: Partial<RunRequest> = {}): void {
+  const code = method === 'radau' ? createGeneratedRadauKernel(network) : createGeneratedKernel(network, methods[method])
+  const reference = method === 'radau' ? createRadauKernel(network) : createRosenbrockKernel(network, methods[method])
   expect(code).not.toBe(null)
   const request: RunRequest = { fromS: 0, toS, y0, tolerances: { relative: 1e-4, absolute: 1e-13 }, mostSteps: 1500, ...more }
-  const tables = createIntegratorFor(createRosenbrockKernel(network, methods[method])).run(request)
+  const tables = createIntegratorFor(reference).run(request)
   const generated = createIntegratorFor(code!).run(request)
   expect(generated.ending).toEqual(tables.ending)
   expect(generated.statistics).toEqual(tables.statistics)
@@ -58,7 +62,7 @@ function compare(network: Network, method: MethodName, y0: Float64Array, toS: nu
 describe.each(facts.mechanisms())('$name', ({ text, file }) => {
   const mechanism = read(text, file)
   for (const heat of [heldHeat, freeHeat]) {
-    for (const method of Object.keys(methods) as MethodName[]) {
+    for (const method of [...(Object.keys(methods) as MethodName[]), 'radau'] as const) {
       it(`temperature ${heat.kind}, ${method}: code and tables agree to the last bit, vessel processes and totals included`, () => {
         const warmth = Object.fromEntries(mechanism.steps.map((s, i) => [s.id, -20 - 7 * i]))
         const network = compileNetwork(mechanism, heat, processes, { ...heats, ...warmth })
