@@ -1,4 +1,7 @@
-/** The built site as answers to requests, without a socket: tests ask it directly. Only files that were built are ever read. */
+/**
+ * The built site as answers to requests, without a socket. The files are read once, when it starts: nothing else of the disk can be asked
+ * for, and a build that runs meanwhile does not mix two versions.
+ */
 import { readFileSync, readdirSync, statSync } from 'node:fs'
 import { extname, join } from 'node:path'
 import { Hono } from 'hono'
@@ -47,12 +50,19 @@ const TYPES: Readonly<Record<string, string>> = {
 /** The answer that tells another start of this program that it is us. */
 export const HELLO = 'beakertide'
 
-/** Paths of the built files, as they are asked for: "/assets/index-1a2b.js". */
-function filesOf(folder: string): ReadonlyMap<string, string> {
-  const out = new Map<string, string>()
+interface BuiltFile {
+  readonly type: string
+  readonly body: Uint8Array<ArrayBuffer>
+}
+
+/** The built files by the paths under which they are asked for: "/assets/index-1a2b.js". */
+function filesOf(folder: string): ReadonlyMap<string, BuiltFile> {
+  const out = new Map<string, BuiltFile>()
   for (const name of readdirSync(folder, { recursive: true, encoding: 'utf8' })) {
     const path = join(folder, name)
-    if (statSync(path).isFile()) out.set(`/${name.replaceAll('\\', '/')}`, path)
+    if (!statSync(path).isFile()) continue
+    const type = TYPES[extname(path)] ?? 'application/octet-stream'
+    out.set(`/${name.replaceAll('\\', '/')}`, { type, body: new Uint8Array(readFileSync(path)) })
   }
   const start = out.get('/index.html')
   if (start !== undefined) out.set('/', start)
@@ -66,7 +76,6 @@ export function isOwnHost(host: string | undefined, port: number): boolean {
 
 export interface Site {
   readonly fetch: (request: Request) => Response | Promise<Response>
-  readonly files: ReadonlyMap<string, string>
 }
 
 /** The site that stands in `folder`, answering only requests that name this computer and `port()`. */
@@ -87,12 +96,12 @@ export function siteOf(folder: string, port: () => number): Site {
     const path = new URL(c.req.url).pathname
     const file = files.get(path)
     if (file === undefined) return c.text('There is nothing here. The page is at /\n', 404, HEADERS)
-    return c.body(new Uint8Array(readFileSync(file)), 200, {
+    return c.body(file.body, 200, {
       ...HEADERS,
-      'Content-Type': TYPES[extname(file)] ?? 'application/octet-stream',
+      'Content-Type': file.type,
       // Names of assets hold a fingerprint of their content.
       'Cache-Control': path.startsWith('/assets/') ? 'public, max-age=31536000, immutable' : 'no-cache',
     })
   })
-  return { fetch: app.fetch, files }
+  return { fetch: app.fetch }
 }

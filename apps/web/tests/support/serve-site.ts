@@ -14,7 +14,9 @@ declare module 'vitest' {
 const root = fileURLToPath(new URL('../../../../', import.meta.url))
 
 async function run(args: readonly string[]): Promise<void> {
-  const child = spawn(process.execPath, args, { cwd: root, stdio: 'inherit' })
+  // The test runner calls itself "test"; what is built is the page as people get it.
+  const env = { ...process.env, NODE_ENV: 'production' }
+  const child = spawn(process.execPath, args, { cwd: root, stdio: 'inherit', env })
   const [code] = (await once(child, 'exit')) as [number]
   if (code !== 0) throw new Error(`"node ${args.join(' ')}" failed`)
 }
