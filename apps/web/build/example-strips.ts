@@ -6,7 +6,7 @@ import { createHash } from 'node:crypto'
 import { existsSync, mkdirSync, readdirSync, readFileSync } from 'node:fs'
 import { fileURLToPath } from 'node:url'
 import { facts, packTexts, textsOnDisk } from '@beakertide/data'
-import { besideIn, type HouseFacts, openDocument, prepareDocument, rehearseVessel } from '@beakertide/demonstration'
+import { type BesideFile, type HouseFacts, openDocument, prepareDocument, rehearseVessel } from '@beakertide/demonstration'
 import type { Plugin } from 'vite'
 import type { ExampleHead } from '../src/pages/bench/example-head.ts'
 import { pictureOf } from '../src/pages/bench/strip-picture.ts'
@@ -22,24 +22,27 @@ function fingerprint(folder: string): string {
     }
   }
   hash.update(packTexts(textsOnDisk))
-  for (const file of exampleFiles(folder)) hash.update(readFileSync(`${folder}examples/right/${file}`))
-  hash.update(readFileSync(`${folder}apps/web/src/pages/bench/strip-picture.ts`))
+  for (const file of readdirSync(`${folder}examples/right`).sort()) hash.update(readFileSync(`${folder}examples/right/${file}`))
+  for (const own of ['build/example-strips.ts', 'src/pages/bench/strip-picture.ts']) hash.update(readFileSync(`${folder}apps/web/${own}`))
   return hash.digest('hex')
 }
 
 const exampleFiles = (folder: string): readonly string[] =>
   readdirSync(`${folder}examples/right`)
     .filter((file) => file.endsWith('.yaml'))
-    // An example whose mechanism stands in files beside it is not shipped with the page: the page ships documents only.
-    .filter((file) => !/^reaction: *\{? *"?(?:file: *)?"?\.\//m.test(readFileSync(`${folder}examples/right/${file}`, 'utf8')))
     .sort()
+
+/** A file beside an example; names come as bare names. */
+function besideFile(path: string): ReturnType<BesideFile> {
+  return existsSync(path) ? { ok: true, text: readFileSync(path, 'utf8') } : { ok: false, why: 'there is no such file' }
+}
 
 /** The heads of all examples; an example that does not open is a fault of the build. */
 export function exampleHeads(folder: string): readonly ExampleHead[] {
   const house: HouseFacts = { day: facts.day(), mechanisms: facts.mechanisms(), mechanismDefaults: facts.mechanismDefaults() }
   return exampleFiles(folder).map((file) => {
     const text = readFileSync(`${folder}examples/right/${file}`, 'utf8')
-    const opened = openDocument(text, file, besideIn({ text, beside: {} }), house)
+    const opened = openDocument(text, file, (name) => besideFile(`${folder}examples/right/${name}`), house)
     const prepared = opened.ok ? prepareDocument(opened.value, house) : opened
     if (!prepared.ok) throw new Error(`${file} does not open: ${prepared.problems[0]?.what ?? ''}`)
     const { demonstration } = prepared.value
@@ -52,6 +55,7 @@ export function exampleHeads(folder: string): readonly ExampleHead[] {
       title: demonstration.title,
       story: demonstration.story.trim().replace(/\s+/g, ' ') || prepared.value.mechanism.title,
       reaction: 'name' in demonstration.reaction ? demonstration.reaction.name : '',
+      beside: opened.ok ? Object.keys(opened.value.document.beside) : [],
       pictures,
     }
   })

@@ -16,11 +16,11 @@ const editText: EditText = async (text, edits) => (await import('./desk/edit-tex
 /** From the store, or one of the shipped examples. */
 async function openByKey(keeper: DeskKeeper, key: string): Promise<boolean> {
   if (await keeper.open(key)) return true
-  const { exampleOfKey, exampleText } = await import('./pages/bench/examples.ts')
+  const { exampleDocument, exampleOfKey } = await import('./pages/bench/examples.ts')
   const name = exampleOfKey(key)
-  const text = name === null ? null : await exampleText(name)
-  if (text === null) return false
-  await keeper.openText(key, { text, beside: {} }, { example: name, keepNow: false })
+  const document = name === null ? null : await exampleDocument(name)
+  if (document === null) return false
+  await keeper.openText(key, document, { example: name, keepNow: false })
   return true
 }
 

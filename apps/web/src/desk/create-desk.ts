@@ -27,7 +27,7 @@ export interface DeskKeeper {
   readonly notices: () => readonly Notice[]
   tell(notice: Omit<Notice, 'id'>): void
   putAway(id: number): void
-  /** Opens what the store has under the key. False: it has nothing. */
+  /** Opens what the store has under the key. False: it has nothing, or only in the bin. */
   open(key: string): Promise<boolean>
   /** Opens a text that is not kept yet; it is kept with its first change, or at once when `keepNow`. */
   openText(key: string, document: DocumentText, options: { readonly example: string | null; readonly keepNow: boolean }): Promise<void>
@@ -219,7 +219,8 @@ export function createDesk({ work, store, editText, now = Date.now }: DeskParts)
     open: async (at) => {
       await settled()
       const kept = await store.demonstration(at)
-      if (kept === null) return false
+      // What lies in the bin is brought back there, not by opening it.
+      if (kept === null || kept.deletedAt !== null) return false
       revision = kept.revision
       example = kept.example
       show(at, kept.document)
@@ -227,7 +228,9 @@ export function createDesk({ work, store, editText, now = Date.now }: DeskParts)
     },
     openText: async (at, text, options) => {
       await settled()
-      revision = 0
+      const before = await store.demonstration(at)
+      if (before) await store.keepVersion(at, before.document, 'before it was replaced')
+      revision = before?.revision ?? 0
       example = options.example
       show(at, text)
       if (options.keepNow) {

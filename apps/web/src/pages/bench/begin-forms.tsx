@@ -2,7 +2,7 @@
 import { createSignal, For, lazy, Show, Suspense } from '../../framework.ts'
 import { t } from '../../words/index.ts'
 import type { DocumentText, Work } from '../../work/contract.ts'
-import { exampleHeads, exampleText } from './examples.ts'
+import { exampleDocument, exampleHeads } from './examples.ts'
 import { emptyDocument, retitled } from './new-document.ts'
 
 interface BeginProps {
@@ -31,8 +31,10 @@ export function BeginForms(props: BeginProps) {
     const wanted = title().trim() || t('bench.new')
     const family = name.split('/')[0]
     const example = exampleHeads.find((head) => head.reaction === name || head.reaction === family)
-    const text = example ? await exampleText(example.name) : null
-    props.begin({ text: text === null ? emptyDocument(wanted, name) : retitled(text, wanted, name), beside: {} })
+    const shipped = example ? await exampleDocument(example.name) : null
+    props.begin(
+      shipped === null ? { text: emptyDocument(wanted, name), beside: {} } : { ...shipped, text: retitled(shipped.text, wanted, name) },
+    )
   }
 
   return (

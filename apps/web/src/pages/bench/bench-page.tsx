@@ -11,7 +11,7 @@ import { language, t } from '../../words/index.ts'
 import { formatFixed } from '../../words/numbers.ts'
 import type { DocumentText } from '../../work/contract.ts'
 import { BeginForms } from './begin-forms.tsx'
-import { exampleHeads, exampleKey, exampleText } from './examples.ts'
+import { exampleDocument, exampleHeads, exampleKey } from './examples.ts'
 import { picturesOf } from './kept-pictures.ts'
 import { retitled } from './new-document.ts'
 import type { StripPicture } from './strip-picture.ts'
@@ -68,9 +68,9 @@ export function BenchPage(props: BenchProps) {
   async function openExample(name: string): Promise<void> {
     const key = exampleKey(name)
     if (!(await props.keeper.open(key))) {
-      const text = await exampleText(name)
-      if (text === null) return
-      await props.keeper.openText(key, { text, beside: {} }, { example: name, keepNow: false })
+      const document = await exampleDocument(name)
+      if (document === null) return
+      await props.keeper.openText(key, document, { example: name, keepNow: false })
     }
     props.go({ stop: 'rehearsal', key })
   }
@@ -89,8 +89,8 @@ export function BenchPage(props: BenchProps) {
     await refresh()
   }
   async function duplicateExample(name: string, title: string): Promise<void> {
-    const text = await exampleText(name)
-    if (text !== null) await duplicate({ text, beside: {} }, title)
+    const document = await exampleDocument(name)
+    if (document !== null) await duplicate(document, title)
   }
   async function remove(one: KeptDemonstration): Promise<void> {
     const opened = await theStore()

@@ -8,5 +8,7 @@ export interface ExampleHead {
   /** Its own story, or what its reaction is called. */
   readonly story: string
   readonly reaction: string
+  /** Names of the files beside it that it needs. */
+  readonly beside: readonly string[]
   readonly pictures: readonly StripPicture[]
 }

@@ -1,4 +1,5 @@
 /** The shipped examples: their heads come with the bench, each text when it is opened. */
+import type { DocumentText } from '../../work/contract.ts'
 import type { ExampleHead } from './example-head.ts'
 import made from '../../../generated/examples.json?raw'
 
@@ -6,14 +7,29 @@ export type { ExampleHead }
 
 export const exampleHeads = (JSON.parse(made) as { readonly heads: readonly ExampleHead[] }).heads
 
-const texts = import.meta.glob('../../../../../examples/right/*.yaml', { query: '?raw', import: 'default' }) as Readonly<
-  Record<string, () => Promise<string>>
->
+const texts = import.meta.glob(
+  ['../../../../../examples/right/*.yaml', '../../../../../examples/right/*.yml', '../../../../../examples/right/*.xml'],
+  {
+    query: '?raw',
+    import: 'default',
+  },
+) as Readonly<Record<string, () => Promise<string>>>
 
-/** Text of an example; null when there is none of this name. */
-export async function exampleText(name: string): Promise<string | null> {
-  const load = Object.entries(texts).find(([path]) => path.endsWith(`/${name}.yaml`))?.[1]
+async function fileText(file: string): Promise<string | null> {
+  const load = Object.entries(texts).find(([path]) => path.endsWith(`/${file}`))?.[1]
   return load ? await load() : null
+}
+
+/** An example with the files beside it; null when there is none of this name. */
+export async function exampleDocument(name: string): Promise<DocumentText | null> {
+  const text = await fileText(`${name}.yaml`)
+  if (text === null) return null
+  const beside: Record<string, string> = {}
+  for (const file of exampleHeads.find((head) => head.name === name)?.beside ?? []) {
+    const found = await fileText(file)
+    if (found !== null) beside[file] = found
+  }
+  return { text, beside }
 }
 
 /** Key of an example on the desk: opening it twice is opening the same one. */

@@ -10,7 +10,7 @@ import { theStore } from '../../store/store.ts'
 import { t } from '../../words/index.ts'
 import { formatNumber } from '../../words/numbers.ts'
 import type { DocumentText } from '../../work/contract.ts'
-import { exampleHeads, exampleKey, exampleText } from '../bench/examples.ts'
+import { exampleDocument, exampleHeads, exampleKey } from '../bench/examples.ts'
 
 interface Candidate {
   readonly key: string
@@ -39,7 +39,7 @@ async function candidates(): Promise<readonly Candidate[]> {
       .map(async (head) => ({
         key: exampleKey(head.name),
         title: head.title,
-        document: { text: (await exampleText(head.name)) ?? '', beside: {} },
+        document: (await exampleDocument(head.name)) ?? { text: '', beside: {} },
         example: head.name,
       })),
   )
