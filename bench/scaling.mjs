@@ -37,8 +37,7 @@ export function scaling(folder, families, sizes, say) {
     const enough = (points) => points.some((p) => p.digits >= DIGITS.at(-1) + 0.3) || (points.at(-1)?.ms ?? 0) > LONGEST_MS
     for (const relative of PEER_TOLERANCES) {
       for (const [name, integrator] of Object.entries(engines)) {
-        // Radau from tables is for few species: its complex factors cost several times the real ones.
-        if (!OUR_TOLERANCES.includes(relative) || enough(ours[name]) || (n > 1000 && name.endsWith('radau'))) continue
+        if (!OUR_TOLERANCES.includes(relative) || enough(ours[name])) continue
         const row = measure(problem, integrator, relative, SECONDS_A_CASE)
         ours[name].push(row)
         const operations = operationsOfStep(problem.system, name.split(' ').at(-1))
