@@ -6,26 +6,15 @@ import type { Route } from './route.ts'
 
 /** Pages get the desk; the bench also what keeps it, and the way to other stops. */
 export type Page = Component<{ readonly desk: Desk; readonly keeper: DeskKeeper; readonly go: (route: Route) => void }>
-type Loader = () => Promise<Readonly<Record<string, Page>>>
 
-const found = import.meta.glob('../pages/*/*-page.tsx') as Readonly<Record<string, Loader>>
-const exportName = (stop: StopName): string => `${stop === 'makeup' ? 'MakeUp' : stop.charAt(0).toUpperCase() + stop.slice(1)}Page`
-
-const made = new Map<StopName, Page | null>()
-
-/** Null: there is no page of this stop. */
-export function pageOf(stop: StopName): Page | null {
-  const before = made.get(stop)
-  if (before !== undefined) return before
-  const load = Object.entries(found).find(([path]) => path.startsWith(`../pages/${stop}/`))?.[1]
-  const page = load
-    ? lazy(async () => {
-        const module = await load()
-        const component = module[exportName(stop)] ?? Object.values(module).find((one) => typeof one === 'function')
-        if (!component) throw new Error(`the page of ${stop} has no component`)
-        return { default: component }
-      })
-    : null
-  made.set(stop, page)
-  return page
+export const pages: Readonly<Record<StopName, Page>> = {
+  bench: lazy(async () => ({ default: (await import('../pages/bench/bench-page.tsx')).BenchPage })),
+  shelf: lazy(async () => ({ default: (await import('../pages/shelf/shelf-page.tsx')).ShelfPage })),
+  makeup: lazy(async () => ({ default: (await import('../pages/makeup/makeup-page.tsx')).MakeUpPage })),
+  pour: lazy(async () => ({ default: (await import('../pages/pour/pour-page.tsx')).PourPage })),
+  rehearsal: lazy(async () => ({ default: (await import('../pages/rehearsal/rehearsal-page.tsx')).RehearsalPage })),
+  reasons: lazy(async () => ({ default: (await import('../pages/reasons/reasons-page.tsx')).ReasonsPage })),
+  perform: lazy(async () => ({ default: (await import('../pages/perform/perform-page.tsx')).PerformPage })),
+  clearing: lazy(async () => ({ default: (await import('../pages/clearing/clearing-page.tsx')).ClearingPage })),
+  papers: lazy(async () => ({ default: (await import('../pages/papers/papers-page.tsx')).PapersPage })),
 }

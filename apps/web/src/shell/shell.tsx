@@ -6,7 +6,7 @@ import { ProblemList } from '../parts/problem-list.tsx'
 import { t } from '../words/index.ts'
 import { DayBar, DayRail, stopWord } from './day-rail.tsx'
 import { Notices } from './notices.tsx'
-import { pageOf } from './pages.ts'
+import { pages } from './pages.ts'
 import type { Route } from './route.ts'
 import { TopBar } from './top-bar.tsx'
 import { VersionsDialog } from './versions-dialog.tsx'
@@ -93,15 +93,11 @@ export function Shell(props: ShellProps) {
         </Show>
         <ErrorBoundary fallback={(error: unknown, again) => <Fault error={error} again={again} />}>
           <Suspense fallback={<p class="page-wait">{t('shell.loading')}</p>}>
-            <Show when={pageOf(props.route.stop)} keyed>
-              {(page) => (
-                <Show when={isOpen() || props.route.stop === 'bench' || props.route.stop === 'shelf'} fallback={<NothingOpen />}>
-                  <Show when={isOpen() && !['bench', 'shelf'].includes(props.route.stop)}>
-                    <ProblemList problems={(desk.day()?.problems ?? []).filter((p) => p.danger !== true)} title={t('problems.title')} />
-                  </Show>
-                  <Dynamic component={page} desk={desk} keeper={props.keeper} go={props.go} />
-                </Show>
-              )}
+            <Show when={isOpen() || props.route.stop === 'bench' || props.route.stop === 'shelf'} fallback={<NothingOpen />}>
+              <Show when={isOpen() && !['bench', 'shelf'].includes(props.route.stop)}>
+                <ProblemList problems={(desk.day()?.problems ?? []).filter((p) => p.danger !== true)} title={t('problems.title')} />
+              </Show>
+              <Dynamic component={pages[props.route.stop]} desk={desk} keeper={props.keeper} go={props.go} />
             </Show>
           </Suspense>
         </ErrorBoundary>
