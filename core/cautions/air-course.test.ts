@@ -24,12 +24,18 @@ describe('one well-mixed box', () => {
         fc.double({ min: 0.1, max: 20, noNaN: true }),
         fc.integer({ min: 60, max: 28800 }),
         (still, over, perH, until) => {
-          const steps = 20000
-          let sum = 0
-          for (let i = 0; i <= steps; i++) {
-            sum += (i === 0 || i === steps ? 0.5 : 1) * ppmAt((until * i) / steps, still, over, perH / 3600)
+          // The course has a kink where the release ends: each smooth piece is summed by itself, or a step across it is the larger error.
+          const area = (from: number, to: number): number => {
+            const steps = 10000
+            let sum = 0
+            for (let i = 0; i <= steps; i++) {
+              sum += (i === 0 || i === steps ? 0.5 : 1) * ppmAt(from + ((to - from) * i) / steps, still, over, perH / 3600)
+            }
+            return (sum * (to - from)) / steps
           }
-          expect(meanPpm(until, still, over, perH / 3600) / (sum / steps)).toBeCloseTo(1, 3)
+          const kink = Math.min(over, until)
+          const mean = (area(0, kink) + area(kink, until)) / until
+          expect(meanPpm(until, still, over, perH / 3600) / mean).toBeCloseTo(1, 5)
         },
       ),
       { numRuns: 20 },
