@@ -1,6 +1,7 @@
 import { readFileSync } from 'node:fs'
 import { describe, expect, it } from 'vitest'
 import { type Outcome, problemsText } from '@beakertide/basis/problems'
+import { constantNamesOf } from '@beakertide/core/rehearsal'
 import { facts } from '@beakertide/data'
 import { rehearseVessel } from './day.ts'
 import { type HouseFacts, openDocument, prepareDocument } from './open-document.ts'
@@ -14,7 +15,7 @@ const value = <T>(outcome: Outcome<T>): T => {
 const source = (name: string): string => readFileSync(new URL(`../examples/right/${name}.yaml`, import.meta.url), 'utf8')
 const made = (text: string) =>
   value(prepareDocument(value(openDocument(text, 'day.yaml', () => ({ ok: false, why: 'none' }), house)), house))
-const none: QuickChanges = { amounts: {}, celsius: null, depthCm: null }
+const none: QuickChanges = { amounts: {}, celsius: null, depthCm: null, constants: {} }
 const middle = (values: readonly number[]): number => [...values].sort((a, b) => a - b)[values.length >> 1] ?? 0
 
 describe('a quick look agrees with the full rehearsal as its page says', () => {
@@ -38,7 +39,7 @@ describe('changes held on sliders', () => {
   const text = source('slow-fuse')
   const fuse = made(text)
   it('do what the same changes of the document do', () => {
-    const quick = value(quickLook(fuse, 'flask', { amounts: { 'ember/thiosulfate': 1.5 }, celsius: 26, depthCm: null }, house.day))
+    const quick = value(quickLook(fuse, 'flask', { ...none, amounts: { 'ember/thiosulfate': 1.5 }, celsius: 26 }, house.day))
     const written = made(text.replace(/temperature: [\d.]+ degC/, 'temperature: 26 degC'))
     const same = value(quickLook(written, 'flask', { ...none, amounts: { 'ember/thiosulfate': 1.5 } }, house.day))
     expect(quick.turns[0]!.timeS).toBeCloseTo(same.turns[0]!.timeS, 1)
@@ -49,9 +50,16 @@ describe('changes held on sliders', () => {
     const slower = value(quickLook(fuse, 'flask', { ...none, amounts: { 'ember/thiosulfate': 1.5 } }, house.day))
     expect(slower.inductionS!).toBeGreaterThan(1.3 * before.inductionS!)
   })
+  it('reach the constants of the mechanism: a slower first step is seen later, and the next look has forgotten it', () => {
+    const [constant] = constantNamesOf(fuse.mechanism)
+    const before = value(quickLook(fuse, 'flask', none, house.day))
+    const slow = value(quickLook(fuse, 'flask', { ...none, constants: { [constant!]: 0.5 } }, house.day))
+    expect(slow.inductionS! / before.inductionS!).toBeGreaterThan(1.5)
+    expect(value(quickLook(fuse, 'flask', none, house.day))).toEqual(before)
+  })
   it('leave no trace in the next look', () => {
     const first = value(quickLook(fuse, 'flask', none, house.day))
-    value(quickLook(fuse, 'flask', { amounts: { 'ember/thiosulfate': 3 }, celsius: 35, depthCm: null }, house.day))
+    value(quickLook(fuse, 'flask', { ...none, amounts: { 'ember/thiosulfate': 3 }, celsius: 35 }, house.day))
     expect(value(quickLook(fuse, 'flask', none, house.day))).toEqual(first)
   })
   it('are refused where cautions refuse the document: ten times the iodide sets iodine free for a room to breathe', () => {

@@ -20,6 +20,8 @@ export interface QuickChanges {
   readonly celsius: number | null
   /** Liquid looked through, cm; null: as the document says. */
   readonly depthCm: number | null
+  /** "I1.k" -> factor on a constant of the mechanism; no document can hold it. */
+  readonly constants: Readonly<Record<string, number>>
 }
 
 /** What a screen shows of it. Times in s on the document's clock unless a name says otherwise, as in a rehearsal. */
@@ -81,7 +83,8 @@ export function quickLook(prepared: Prepared, vessel: string, changes: QuickChan
   const recipeChanged = Object.values(changes.amounts).some((f) => f !== 1) || changes.celsius !== null
   const made = recipeChanged ? madeAnew(d, prepared, facts) : done({ ...prepared, demonstration: d })
   if (!made.ok) return made
-  const run = rehearseForShow({ ...requestFor(made.value, vessel, displayRehearsal), rigs }, facts)
+  const { constants } = changes
+  const run = rehearseForShow({ ...requestFor(made.value, vessel, displayRehearsal), constants, rigs }, facts)
   if (!run.ok) return run
   // Pouring that boils is refused like any other danger, unless the document states how it is controlled.
   const dangers = run.value.remarks.filter((r) => r.danger === true && d.controls[r.code] === undefined)

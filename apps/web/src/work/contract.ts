@@ -2,24 +2,24 @@
 import type { Problem } from '@beakertide/basis/problems'
 import type { ClearingPlan, PlaceLimits, ReductantId } from '@beakertide/core/clearing'
 import type { DangerLine, Paper, RunToPrint } from '@beakertide/core/papers'
-import type {
-  Band,
-  Carpet,
-  Coast,
-  MistakesFound,
-  CoastPoint,
-  Observation,
-  Rehearsal,
-  Sensitivity,
-  StripSample,
-  Trace,
-  Turn,
-} from '@beakertide/core/rehearsal'
+import type { Band, Carpet, Coast, MistakesFound, CoastPoint, Observation, Rehearsal, Sensitivity } from '@beakertide/core/rehearsal'
 import type { Answer, DocumentText } from './asked.ts'
 import type { ShelfWork } from './shelf-contract.ts'
-import type { AimResult, AimWish, CoastWish, Demonstration, Prepared, RatesAlong, Reasons, VaryWish } from '@beakertide/demonstration'
+import type {
+  AimResult,
+  AimWish,
+  CoastWish,
+  Demonstration,
+  Prepared,
+  QuickChanges as Changes,
+  QuickLook,
+  RatesAlong,
+  Reasons,
+  VaryWish,
+} from '@beakertide/demonstration'
 
 export type { Answer, DocumentText } from './asked.ts'
+export type { QuickChanges as Changes, QuickLook } from '@beakertide/demonstration'
 
 /** All that can be said before anything is rehearsed. What could not be computed is null, and `problems` say why, danger first. */
 export interface DayView {
@@ -31,36 +31,7 @@ export interface DayView {
   readonly warnings: readonly Problem[]
 }
 
-/** Changes held on sliders, not yet in the document. */
-export interface Changes {
-  /** "solution/bottle" -> factor on the amount. */
-  readonly amounts: Readonly<Record<string, number>>
-  /** Room and solutions, °C; null: as the document says. */
-  readonly celsius: number | null
-  readonly depthCm: number | null
-  /** "I1.k" -> factor on a constant of the model; cannot be written into the document. */
-  readonly constants: Readonly<Record<string, number>>
-}
 export const noChanges: Changes = { amounts: {}, celsius: null, depthCm: null, constants: {} }
-
-/** A rehearsal at display accuracy, for dragging. */
-export interface QuickLook {
-  readonly vessel: string
-  readonly startS: number
-  readonly toS: number
-  readonly turns: readonly Turn[]
-  readonly inductionS: number | null
-  readonly periodsS: readonly number[]
-  readonly cycles: number
-  readonly endS: number | null
-  readonly stillGoing: boolean
-  readonly cause: string
-  readonly strip: readonly StripSample[]
-  readonly traces: readonly Trace[]
-  readonly temperatureRangeK: readonly [number, number]
-  readonly gasL: number
-  readonly problems: readonly Problem[]
-}
 
 /** Progress of long work: done, of how many, and what is being done (a key of the words). */
 export type OnProgress = (done: number, of: number) => void

@@ -1,6 +1,6 @@
 /** The courses a rehearsal page shows: the newest answer for every vessel, asked again at every change, drawn at once. */
 import type { Problem } from '@beakertide/basis/problems'
-import type { Rehearsal, StripSample, Trace, Turn } from '@beakertide/core/rehearsal'
+import type { Rehearsal, StripSample, Trace } from '@beakertide/core/rehearsal'
 import { type Accessor, createEffect, createSignal, onCleanup } from '../../framework.ts'
 import type { Desk } from '../../desk/desk.ts'
 import { createLatestWins } from '../../parts/latest-wins.ts'
@@ -10,24 +10,9 @@ import { isUnchanged } from './amounts.ts'
 import { eyeAbsorbance } from './eye-absorbance.ts'
 
 /** What is shown of one vessel, whatever accuracy it comes from. */
-export interface Course {
-  readonly vessel: string
+export interface Course extends QuickLook {
   readonly fromS: number
-  readonly toS: number
-  readonly startS: number
-  readonly turns: readonly Turn[]
-  readonly inductionS: number | null
-  readonly periodsS: readonly number[]
-  readonly cycles: number
-  readonly endS: number | null
-  readonly stillGoing: boolean
-  readonly cause: string
   readonly endColour: string
-  readonly strip: readonly StripSample[]
-  readonly traces: readonly Trace[]
-  readonly temperatureRangeK: readonly [number, number]
-  readonly gasL: number
-  readonly problems: readonly Problem[]
   /** Of full accuracy. */
   readonly isFine: boolean
 }

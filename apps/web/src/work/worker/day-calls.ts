@@ -11,6 +11,7 @@ import {
   type Leftovers,
   leftoversAlong,
   type Prepared,
+  quickLook,
   ratesAlong,
   reasonsOf,
   rehearseVessel,
@@ -18,7 +19,6 @@ import {
 import type { Answer, ClearWish, DayView, Work } from '../contract.ts'
 import { type House, vesselOf } from './house.ts'
 import { papersFor } from './papers-for.ts'
-import { lookQuickly } from './look-quickly.ts'
 
 /** The calls of `Work` that one answer ends. */
 export type DayCalls = Pick<Work, 'open' | 'quickLook' | 'rehearse' | 'reasons' | 'ratesAlong' | 'clear' | 'papers' | 'choices'>
@@ -50,7 +50,7 @@ export function dayCalls(house: House): Plain<DayCalls> {
         : { demonstration, prepared: null, danger: [], problems: inReadingOrder(prepared.problems), warnings: inReadingOrder(warnings) }
     },
     quickLook: (document, vessel, changes) =>
-      withVessel(house.prepared(document), vessel, (prepared) => lookQuickly(prepared, vessel, changes, day)),
+      withVessel(house.prepared(document), vessel, (prepared) => quickLook(prepared, vessel, changes, day)),
     rehearse: (document, vessel) => withVessel(house.prepared(document), vessel, (prepared) => rehearseVessel(prepared, vessel, day)),
     reasons: (document, vessel, atS) =>
       withVessel(house.prepared(document), vessel, (prepared) =>
