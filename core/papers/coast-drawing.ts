@@ -2,9 +2,9 @@
 import { formatNumber } from '@beakertide/basis/units'
 import type { Coast, Show } from '../rehearsal/index.ts'
 import { variedWords } from './carpet-drawing.ts'
+import { axisMarks, shareAlong, SHOW_WORDS } from './coast-axis.ts'
 import { escapeMarkup } from './markup.ts'
 import { SVG_FONT_PX, svgNumber, svgOpen } from './svg-strip.ts'
-import { roundMarks } from './svg-traces.ts'
 import { aboutTime } from './times.ts'
 
 export interface CoastDrawing {
@@ -29,28 +29,6 @@ const FILLS: Readonly<Record<Show, string>> = {
   refused: '#ffffff',
   unknown: '#ffffff',
 }
-const WORDS: Readonly<Record<Show, string>> = {
-  cycles: 'cycles',
-  turns: 'turns without return',
-  nothing: 'nothing seen',
-  refused: 'DANGER: refused, not rehearsed',
-  unknown: 'not rehearsed',
-}
-
-type Axis = Coast['x']
-const share = (axis: Axis, value: number): number =>
-  axis.steps === 'log' ? Math.log(value / axis.from) / Math.log(axis.to / axis.from) : (value - axis.from) / (axis.to - axis.from)
-
-/** Round marks on an axis; on a logarithmic one 1, 2 and 5 times powers of ten, or round numbers where these are too few. */
-function marksOf(axis: Axis): readonly number[] {
-  const [low, high] = [Math.min(axis.from, axis.to), Math.max(axis.from, axis.to)]
-  if (axis.steps === 'linear' || high / low < 4) return roundMarks(low, high, MARKS)
-  const marks: number[] = []
-  for (let power = Math.floor(Math.log10(low)); power <= Math.ceil(Math.log10(high)); power++) {
-    for (const m of [1, 2, 5]) marks.push(Number((m * 10 ** power).toPrecision(12)))
-  }
-  return marks.filter((m) => m >= low * (1 - 1e-9) && m <= high * (1 + 1e-9))
-}
 
 /** A disc with a tail for cycles, a disc for turns, a ring for nothing, a bar across a disc's room for what is refused, a cross for what could not be rehearsed. */
 function sign(show: Show, x: number, y: number): string {
@@ -69,8 +47,8 @@ export function drawCoast(d: CoastDrawing): string {
   const { coast } = d
   const right = d.widthPx - RIGHT_PX
   const bottom = d.heightPx - FOOT_PX
-  const x = (v: number): number => LEFT_PX + share(coast.x, v) * (right - LEFT_PX)
-  const y = (v: number): number => bottom - share(coast.y, v) * (bottom - TOP_PX)
+  const x = (v: number): number => LEFT_PX + shareAlong(coast.x, v) * (right - LEFT_PX)
+  const y = (v: number): number => bottom - shareAlong(coast.y, v) * (bottom - TOP_PX)
   const parts = [svgOpen(d.widthPx, d.heightPx, d.label), '<g shape-rendering="crispEdges">']
   for (const cell of coast.cells) {
     const fill = cell.corners.every((s) => s === cell.corners[0]) ? FILLS[cell.corners[0]] : '#ffffff'
@@ -103,11 +81,11 @@ export function drawCoast(d: CoastDrawing): string {
   parts.push(
     `<rect x="${LEFT_PX}" y="${TOP_PX}" width="${n(right - LEFT_PX)}" height="${n(bottom - TOP_PX)}" fill="none" stroke="#1d1d1b"/>`,
   )
-  for (const m of marksOf(coast.x)) {
+  for (const m of axisMarks(coast.x, MARKS)) {
     parts.push(`<line x1="${n(x(m))}" x2="${n(x(m))}" y1="${n(bottom)}" y2="${n(bottom + 5)}" stroke="#555"/>`)
     parts.push(`<text x="${n(x(m))}" y="${n(bottom + 18)}" text-anchor="middle" fill="#555">${escapeMarkup(formatNumber(m, 3))}</text>`)
   }
-  for (const m of marksOf(coast.y)) {
+  for (const m of axisMarks(coast.y, MARKS)) {
     parts.push(`<line x1="${LEFT_PX - 5}" x2="${LEFT_PX}" y1="${n(y(m))}" y2="${n(y(m))}" stroke="#555"/>`)
     parts.push(
       `<text x="${LEFT_PX - 8}" y="${n(y(m) + SVG_FONT_PX / 3)}" text-anchor="end" fill="#555">${escapeMarkup(formatNumber(m, 3))}</text>`,
@@ -120,7 +98,7 @@ export function drawCoast(d: CoastDrawing): string {
   let at = LEFT_PX
   for (const show of ['cycles', 'turns', 'nothing', 'refused', 'unknown'] as const) {
     if (!coast.points.some((p) => p.show === show)) continue
-    const words = show === 'cycles' ? 'cycles × period' : show === 'turns' ? 'turns without return: first change' : WORDS[show]
+    const words = show === 'cycles' ? 'cycles × period' : show === 'turns' ? 'turns without return: first change' : SHOW_WORDS[show]
     parts.push(
       sign(show, at + 6, bottom + 54),
       `<text x="${n(at + 16)}" y="${n(bottom + 58)}" font-size="11" fill="#1d1d1b">${words}</text>`,

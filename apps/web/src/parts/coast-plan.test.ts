@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest'
-import { marksOf, nearestPoint, pointTowards, shareOf } from './coast-plan.ts'
+import { nearestPoint, pointTowards } from './coast-plan.ts'
 
 const x = { from: 0.5, to: 2, steps: 'log' } as const
 const y = { from: 10, to: 30, steps: 'linear' } as const
@@ -9,15 +9,6 @@ const points = [0.5, 1, 2].flatMap((px) =>
 const at = (px: number, py: number) => points.find((p) => p.x === px && p.y === py)!
 
 describe('a coast', () => {
-  it('has equal ratios and equal steps equally far apart', () => {
-    expect(shareOf(x, 1)).toBeCloseTo(0.5, 12)
-    expect(shareOf(y, 20)).toBe(0.5)
-  })
-  it('has round marks', () => {
-    expect(marksOf({ from: 0.1, to: 10, steps: 'log' }, 5)).toEqual([0.1, 0.2, 0.5, 1, 2, 5, 10])
-    expect(marksOf(y, 5)).toEqual([10, 15, 20, 25, 30])
-    expect(marksOf({ from: 2, to: 0.5, steps: 'log' }, 5)).toEqual([0.5, 1, 2])
-  })
   it('finds the point under the hand and the next one for an arrow', () => {
     expect(nearestPoint(points, x, y, { x: 0.45, y: 0.9 })).toBe(at(1, 30))
     expect(nearestPoint([], x, y, { x: 0, y: 0 })).toBeNull()
