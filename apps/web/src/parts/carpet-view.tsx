@@ -1,10 +1,11 @@
 /** A carpet: one strip a value on a common time axis. Every line is a button that sets the change it shows. Fills in while it is computed. */
 import type { Carpet, CarpetRow } from '@beakertide/core/rehearsal'
-import { createEffect, For, onCleanup, onMount, Show } from '../framework.ts'
+import { For, onMount, Show } from '../framework.ts'
 import { t } from '../words/index.ts'
 import { formatNumber } from '../words/numbers.ts'
 import { colourWord } from './colour-words.ts'
-import { freshSheet, inksOf, onThemeChange, paintColours, paintTimeAxis, timeToX } from './paint.ts'
+import { type Draw, drawOnChange } from './drawn-canvas.ts'
+import { paintColours, paintTimeAxis, timeToX } from './paint.ts'
 import { aboutTime } from './times.ts'
 import './carpet-view.css'
 
@@ -37,10 +38,7 @@ const isPresent = (carpet: Carpet, row: CarpetRow): boolean => Math.abs(row.valu
 
 function Row(props: { readonly carpet: Carpet; readonly row: CarpetRow; readonly onOpen: () => void }) {
   let canvas!: HTMLCanvasElement
-  const draw = (): void => {
-    const sheet = freshSheet(canvas, canvas.clientWidth, canvas.clientHeight)
-    if (!sheet) return
-    const inks = inksOf(canvas)
+  const draw: Draw = (sheet, inks) => {
     const { carpet, row } = props
     const shown = { fromS: carpet.fromS, toS: carpet.toS }
     const stripPx = sheet.heightPx - 6
@@ -60,16 +58,7 @@ function Row(props: { readonly carpet: Carpet; readonly row: CarpetRow; readonly
     sheet.context.fillStyle = inks.ink
     for (const turn of row.turns) sheet.context.fillRect(timeToX(turn.timeS, shown, 0, sheet.widthPx) - 0.5, stripPx, 1, 6)
   }
-  onMount(() => {
-    createEffect(draw)
-    const size = new ResizeObserver(draw)
-    size.observe(canvas)
-    const end = onThemeChange(draw)
-    onCleanup(() => {
-      size.disconnect()
-      end()
-    })
-  })
+  onMount(() => drawOnChange(canvas, draw))
   const forbids = (): string => props.row.problems[0]?.what ?? ''
   const isDanger = (): boolean => props.row.problems.some((p) => p.danger)
   return (
@@ -107,18 +96,11 @@ function Row(props: { readonly carpet: Carpet; readonly row: CarpetRow; readonly
 
 export function CarpetView(props: CarpetViewProps) {
   let axis!: HTMLCanvasElement
-  const draw = (): void => {
-    const sheet = freshSheet(axis, axis.clientWidth, axis.clientHeight)
-    if (!sheet) return
+  const draw: Draw = (sheet, inks) => {
     const { fromS, toS } = props.carpet
-    paintTimeAxis(sheet.context, { fromS, toS }, { x: 0, y: 1, width: sheet.widthPx - 1 }, inksOf(axis))
+    paintTimeAxis(sheet.context, { fromS, toS }, { x: 0, y: 1, width: sheet.widthPx - 1 }, inks)
   }
-  onMount(() => {
-    createEffect(draw)
-    const size = new ResizeObserver(draw)
-    size.observe(axis)
-    onCleanup(() => size.disconnect())
-  })
+  onMount(() => drawOnChange(axis, draw))
   // Arrow keys go from line to line, as in a list.
   const keys = (e: KeyboardEvent): void => {
     if (e.key !== 'ArrowDown' && e.key !== 'ArrowUp') return

@@ -1,14 +1,16 @@
 /** A coast: what is seen over two amounts, in signs and numbers, and the border between. Fills in while it is computed. */
+import { axisMarks, type CoastScale, shareAlong } from '@beakertide/core/papers'
 import type { Coast, CoastPoint, Show as Seen } from '@beakertide/core/rehearsal'
-import { createEffect, createMemo, createSignal, For, onCleanup, onMount, Show } from '../framework.ts'
+import { createMemo, createSignal, For, onCleanup, onMount, Show } from '../framework.ts'
 import { t } from '../words/index.ts'
 import { formatNumber } from '../words/numbers.ts'
-import { marksOf, nearestPoint, type PlanAxis, pointTowards, shareOf } from './coast-plan.ts'
+import { nearestPoint, pointTowards } from './coast-plan.ts'
+import { drawOnChange } from './drawn-canvas.ts'
 import { freshSheet, type Inks, inksOf, onThemeChange, type Sheet } from './paint.ts'
 import { aboutTime } from './times.ts'
 import './coast-view.css'
 
-export interface CoastAxisWords extends PlanAxis {
+export interface CoastAxisWords extends CoastScale {
   readonly varied: string
   readonly unit: Coast['x']['unit']
   readonly present: number
@@ -85,8 +87,8 @@ export function paintSign(c: CanvasRenderingContext2D, show: Seen, x: number, y:
 function paint(sheet: Sheet, props: CoastViewProps, chosen: CoastPoint | null, inks: Inks): void {
   const c = sheet.context
   const [right, bottom] = [sheet.widthPx - RIGHT, sheet.heightPx - FOOT]
-  const X = (v: number): number => LEFT + shareOf(props.x, v) * (right - LEFT)
-  const Y = (v: number): number => bottom - shareOf(props.y, v) * (bottom - TOP)
+  const X = (v: number): number => LEFT + shareAlong(props.x, v) * (right - LEFT)
+  const Y = (v: number): number => bottom - shareAlong(props.y, v) * (bottom - TOP)
   c.fillStyle = inks.paper2
   for (const cell of props.coast?.cells ?? []) {
     if (cell.corners.some((s) => s !== 'cycles')) continue
@@ -99,13 +101,13 @@ function paint(sheet: Sheet, props: CoastViewProps, chosen: CoastPoint | null, i
   c.fillStyle = inks.quiet
   c.textBaseline = 'top'
   c.textAlign = 'center'
-  for (const m of marksOf(props.x, 5)) {
+  for (const m of axisMarks(props.x, 5)) {
     c.fillRect(X(m) - 0.5, bottom, 1, 5)
     c.fillText(formatNumber(m, 3), X(m), bottom + 7)
   }
   c.textAlign = 'end'
   c.textBaseline = 'middle'
-  for (const m of marksOf(props.y, 5)) {
+  for (const m of axisMarks(props.y, 5)) {
     c.fillRect(LEFT - 5, Y(m) - 0.5, 5, 1)
     c.fillText(formatNumber(m, 3), LEFT - 8, Y(m))
   }
@@ -142,20 +144,7 @@ export function CoastView(props: CoastViewProps) {
     const c = chosen()
     return c && props.points.includes(c) ? c : null
   })
-  const draw = (): void => {
-    const sheet = freshSheet(canvas, canvas.clientWidth, canvas.clientHeight)
-    if (sheet) paint(sheet, props, held(), inksOf(canvas))
-  }
-  onMount(() => {
-    createEffect(draw)
-    const size = new ResizeObserver(draw)
-    size.observe(canvas)
-    const end = onThemeChange(draw)
-    onCleanup(() => {
-      size.disconnect()
-      end()
-    })
-  })
+  onMount(() => drawOnChange(canvas, (sheet, inks) => paint(sheet, props, held(), inks)))
   const open = (): void => {
     const point = held()
     if (point && point.show !== 'refused') props.onOpen(point)
@@ -175,7 +164,7 @@ export function CoastView(props: CoastViewProps) {
     } else if (e.key in towards && props.points.length > 0) {
       const from =
         held() ??
-        nearestPoint(props.points, props.x, props.y, { x: shareOf(props.x, props.x.present), y: shareOf(props.y, props.y.present) })
+        nearestPoint(props.points, props.x, props.y, { x: shareAlong(props.x, props.x.present), y: shareAlong(props.y, props.y.present) })
       if (from) setChosen(held() ? pointTowards(props.points, props.x, props.y, from, towards[e.key as keyof typeof towards]) : from)
     } else return
     e.preventDefault()

@@ -1,8 +1,9 @@
 /** Which step rules when, along the time axis: one row for making and one for using each coloured species, stretches named and patterned. */
 import type { Reign } from '@beakertide/core/mechanism'
-import { onCleanup, onMount } from '../framework.ts'
+import { onMount } from '../framework.ts'
+import { drawOnStage } from './drawn-canvas.ts'
 import { bandOfReigns } from './network-graph.ts'
-import { freshSheet, type Inks, inksOf, onThemeChange, timeToX } from './paint.ts'
+import { type Inks, timeToX } from './paint.ts'
 import type { TimeStage } from './time-stage.ts'
 
 export interface ReignRow {
@@ -49,10 +50,7 @@ function hatch(c: CanvasRenderingContext2D, pattern: number, x: number, y: numbe
 export function ReignBand(props: ReignBandProps) {
   let canvas!: HTMLCanvasElement
   onMount(() => {
-    let inks = inksOf(canvas)
-    const draw = (): void => {
-      const sheet = freshSheet(canvas, canvas.clientWidth, canvas.clientHeight)
-      if (!sheet) return
+    drawOnStage(canvas, props.stage, (sheet, inks) => {
       const c = sheet.context
       const gutter = props.gutterPx()
       const width = sheet.widthPx - gutter - 1
@@ -79,19 +77,6 @@ export function ReignBand(props: ReignBandProps) {
           if (c.measureText(r.step).width + 4 <= x1 - x0) c.fillText(r.step, (x0 + x1) / 2, top + 15)
         }
       })
-    }
-    const ends = [
-      props.stage.subscribe(draw),
-      onThemeChange(() => {
-        inks = inksOf(canvas)
-        props.stage.touch()
-      }),
-    ]
-    const size = new ResizeObserver(() => props.stage.touch())
-    size.observe(canvas)
-    onCleanup(() => {
-      size.disconnect()
-      for (const end of ends) end()
     })
   })
   return (

@@ -1,6 +1,7 @@
 /** The colour strip of a course: real colours against time, turns and names under it. Drawn on canvas, outside the framework. */
-import { onCleanup, onMount } from '../framework.ts'
-import { type DrawnCourse, type Inks, freshSheet, inksOf, onThemeChange, paintColours, paintTurns } from './paint.ts'
+import { onMount } from '../framework.ts'
+import { drawOnStage } from './drawn-canvas.ts'
+import { type DrawnCourse, paintColours, paintTurns } from './paint.ts'
 import type { TimeSpan, TimeStage } from './time-stage.ts'
 
 export interface StripProps {
@@ -21,35 +22,19 @@ export const NAMES_PX = 24
 export function Strip(props: StripProps) {
   let canvas!: HTMLCanvasElement
   onMount(() => {
-    let inks: Inks = inksOf(canvas)
-    const draw = (): void => {
-      const width = canvas.clientWidth
-      const sheet = freshSheet(canvas, width, canvas.clientHeight)
+    drawOnStage(canvas, props.stage, (sheet, inks) => {
       const course = props.course()
-      if (!sheet || !course) return
+      if (!course) return
       const gutter = props.gutterPx()
-      const box = { x: gutter, y: 0, width: width - gutter - 1, height: props.heightPx }
+      const box = { x: gutter, y: 0, width: sheet.widthPx - gutter - 1, height: props.heightPx }
       const shown: TimeSpan = props.stage.window
       paintColours(sheet.context, course.strip, shown, box)
       sheet.context.strokeStyle = inks.lineStrong
       sheet.context.lineWidth = 1
       sheet.context.strokeRect(box.x - 0.5, 0.5, box.width + 1, box.height - 1)
       if (props.names !== false) paintTurns(sheet.context, course.strip, course.turns, shown, { ...box, y: box.height }, inks, 13)
-    }
-    const ends = [
-      props.stage.subscribe(draw),
-      onThemeChange(() => {
-        inks = inksOf(canvas)
-        props.stage.touch()
-      }),
-    ]
-    const size = new ResizeObserver(() => props.stage.touch())
-    size.observe(canvas)
-    void document.fonts?.ready.then(() => props.stage.touch())
-    onCleanup(() => {
-      size.disconnect()
-      for (const end of ends) end()
     })
+    void document.fonts?.ready.then(() => props.stage.touch())
   })
   return (
     <canvas

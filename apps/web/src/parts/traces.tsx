@@ -4,7 +4,8 @@ import uPlot from 'uplot'
 import 'uplot/dist/uPlot.min.css'
 import { createEffect, For, onCleanup, onMount } from '../framework.ts'
 import { formatNumber } from '../words/numbers.ts'
-import { freshSheet, inksOf, onThemeChange, paintTimeAxis } from './paint.ts'
+import { drawOnStage } from './drawn-canvas.ts'
+import { inksOf, onThemeChange, paintTimeAxis } from './paint.ts'
 import type { TimeStage } from './time-stage.ts'
 
 export interface TracesProps {
@@ -126,26 +127,13 @@ export function Traces(props: TracesProps) {
 export function TimeAxis(props: { readonly stage: TimeStage; readonly gutterPx: () => number }) {
   let canvas!: HTMLCanvasElement
   onMount(() => {
-    let inks = inksOf(canvas)
-    const draw = (): void => {
-      const sheet = freshSheet(canvas, canvas.clientWidth, canvas.clientHeight)
-      if (!sheet) return
+    drawOnStage(canvas, props.stage, (sheet, inks) => {
       const gutter = props.gutterPx()
       paintTimeAxis(sheet.context, props.stage.window, { x: gutter, y: 1, width: sheet.widthPx - gutter - 1 }, inks)
-    }
-    const ends = [
-      props.stage.subscribe(draw),
-      onThemeChange(() => {
-        inks = inksOf(canvas)
-        props.stage.touch()
-      }),
-    ]
+    })
     createEffect(() => {
       props.gutterPx()
       props.stage.touch()
-    })
-    onCleanup(() => {
-      for (const end of ends) end()
     })
   })
   return <canvas ref={(element) => (canvas = element)} class="time-axis" aria-hidden="true" />
