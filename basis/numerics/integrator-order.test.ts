@@ -4,24 +4,7 @@ import type { OdeSystem, StepKernel } from './ode.ts'
 import { createRosenbrockKernel } from './rosenbrock-kernel.ts'
 import { type MethodName, methods } from './rosenbrock-tableau.ts'
 import { fullPattern } from './sparse-lu.ts'
-
-/** y1′ = −2 t y1², y2′ = y1 y2: y1 = 1/(1 + t²), y2 = exp(arctan t). Nonlinear, coupled, depends on time. */
-const closedForm: OdeSystem = {
-  size: 2,
-  pattern: fullPattern(2),
-  rates(t, y, out) {
-    out[0] = -2 * t * y[0]! ** 2
-    out[1] = y[0]! * y[1]!
-  },
-  jacobian(t, y, values) {
-    values.set([-4 * t * y[0]!, 0, y[1]!, y[0]!])
-  },
-  timeDerivative(_t, y, out) {
-    out[0] = -2 * y[0]! ** 2
-    out[1] = 0
-  },
-}
-const exact = (t: number): [number, number] => [1 / (1 + t * t), Math.exp(Math.atan(t))]
+import { closedForm, exact } from './test-set.ts'
 
 /** The kernel alone with equal steps over [from, to]: largest error at the end, and of the dense output at θ = 0.4. */
 function errorsWithEqualSteps(

@@ -5,7 +5,7 @@ import { createGeneratedTotals } from './generated-totals.ts'
 import type { OdeSystem, StepKernel } from './ode.ts'
 import { type Collocation, collocation } from './radau-collocation.ts'
 import { type RadauChoice, radauKernelOn, radauStages } from './radau-kernel.ts'
-import { createRadauWork, type RadauWork } from './radau-work.ts'
+import { createRadauWork, offenderOf, type RadauWork } from './radau-work.ts'
 import { compileModule, createModuleStore, instantiate, type WasmModule } from './wasm-host.ts'
 import { encodeRadau, type RadauLayout, radauCoefficients } from './wasm-radau.ts'
 
@@ -185,17 +185,7 @@ function workOn(
     },
     offender() {
       if (byReference && reference !== null) return reference.offender()
-      let worst = 0
-      let largest = -1
-      for (let k = 0; k < n; k++) {
-        if (trial[k]! < floor[k]!) return k
-        const scaled = Math.abs(estimate[k]! / (absolute[k]! + relative[0]! * Math.max(Math.abs(trial[k]!), Math.abs(state[k]!))))
-        if (scaled > largest) {
-          largest = scaled
-          worst = k
-        }
-      }
-      return worst
+      return offenderOf({ state, trial, estimate, relative, absolute, floor }, n)
     },
     interpolate(method) {
       if (byReference && reference !== null) {

@@ -1,6 +1,6 @@
 /** The hot parts of a Radau step, from tables. */
 import { createComplexLu } from './complex-lu.ts'
-import type { OdeSystem } from './ode.ts'
+import { BELOW_FLOOR, NOT_FINITE, type OdeSystem } from './ode.ts'
 import type { Collocation } from './radau-collocation.ts'
 import { createSparseLu, planFactors } from './sparse-lu.ts'
 
@@ -47,10 +47,6 @@ export interface RadauWork {
   accept(method: Collocation): void
 }
 
-/** `finish` and `refine`: as in ode.ts. */
-const NOT_FINITE_CODE = -1
-const BELOW_FLOOR_CODE = -2
-
 /** out_i = Σ_j weights_ij rows_j for `count` of them, from `given` rows of n numbers, one after the other. */
 function mix(n: number, count: number, given: number, weights: Float64Array, rows: Float64Array, out: Float64Array): void {
   for (let i = 0; i < count; i++) {
@@ -63,6 +59,25 @@ function mix(n: number, count: number, given: number, weights: Float64Array, row
       for (let k = 0; k < n; k++) out[to + k] = out[to + k]! + weight * rows[from + k]!
     }
   }
+}
+
+/** The component below its floor, or the one whose error weighs most. Asked only when a run ends there. */
+export function offenderOf(
+  step: Pick<RadauWork, 'state' | 'trial' | 'relative' | 'absolute' | 'floor'> & { readonly estimate: Float64Array },
+  n: number,
+): number {
+  const { state, trial, estimate, relative, absolute, floor } = step
+  let worst = 0
+  let largest = -1
+  for (let k = 0; k < n; k++) {
+    if (trial[k]! < floor[k]!) return k
+    const scaled = Math.abs(estimate[k]! / (absolute[k]! + relative[0]! * Math.max(Math.abs(trial[k]!), Math.abs(state[k]!))))
+    if (scaled > largest) {
+      largest = scaled
+      worst = k
+    }
+  }
+  return worst
 }
 
 /** For any system, and methods of at most `mostStages` stages. */
@@ -110,8 +125,8 @@ export function createRadauWork(system: OdeSystem, mostStages: number): RadauWor
       if ((k & 1) === 0) even += scaled * scaled
       else odd += scaled * scaled
     }
-    if (!(even + odd + check < Infinity)) return NOT_FINITE_CODE
-    return below ? BELOW_FLOOR_CODE : Math.sqrt((even + odd) / n)
+    if (!(even + odd + check < Infinity)) return NOT_FINITE
+    return below ? BELOW_FLOOR : Math.sqrt((even + odd) / n)
   }
 
   return {
@@ -230,17 +245,7 @@ export function createRadauWork(system: OdeSystem, mostStages: number): RadauWor
       return judge()
     },
     offender() {
-      let worst = 0
-      let largest = -1
-      for (let k = 0; k < n; k++) {
-        if (trial[k]! < floor[k]!) return k
-        const scaled = Math.abs(estimate[k]! / (absolute[k]! + relative[0]! * Math.max(Math.abs(trial[k]!), Math.abs(state[k]!))))
-        if (scaled > largest) {
-          largest = scaled
-          worst = k
-        }
-      }
-      return worst
+      return offenderOf({ state, trial, estimate, relative, absolute, floor }, n)
     },
     interpolate({ stages: s, dense: weights }) {
       for (let k = 0; k < n; k++) z[s * n + k] = estimate[k]!

@@ -5,25 +5,7 @@ import { collocation } from './radau-collocation.ts'
 import { createRadauKernel, type RadauStages, radauStages } from './radau-kernel.ts'
 import { createRadauWork } from './radau-work.ts'
 import { fullPattern } from './sparse-lu.ts'
-import { massAction, oregonator, robertson } from './test-set.ts'
-
-/** y1′ = −2 t y1², y2′ = y1 y2: y1 = 1/(1 + t²), y2 = exp(arctan t). Nonlinear, coupled, depends on time. */
-const closedForm: OdeSystem = {
-  size: 2,
-  pattern: fullPattern(2),
-  rates(t, y, out) {
-    out[0] = -2 * t * y[0]! ** 2
-    out[1] = y[0]! * y[1]!
-  },
-  jacobian(t, y, values) {
-    values.set([-4 * t * y[0]!, 0, y[1]!, y[0]!])
-  },
-  timeDerivative(_t, y, out) {
-    out[0] = -2 * y[0]! ** 2
-    out[1] = 0
-  },
-}
-const exact = (t: number): [number, number] => [1 / (1 + t * t), Math.exp(Math.atan(t))]
+import { closedForm, exact, massAction, oregonator, robertson } from './test-set.ts'
 
 /** Equal steps over [0, to] with the stages solved to rounding: largest error at the end, and of the dense output inside each step. */
 function errorsWithEqualSteps(stages: RadauStages, to: number, count: number): { readonly end: number; readonly inside: number } {

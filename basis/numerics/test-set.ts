@@ -227,3 +227,22 @@ export function correctDigits(problem: StiffProblem, reference: readonly number[
   const counted = problem.counted ?? reference.map((_, i) => i)
   return -Math.log10(Math.max(1e-17, ...counted.map((i) => Math.abs(y[i]! / reference[i]! - 1))))
 }
+
+/** With a solution in closed form: y1′ = −2 t y1², y2′ = y1 y2: y1 = 1/(1 + t²), y2 = exp(arctan t). Nonlinear, coupled, depends on time. */
+export const closedForm: OdeSystem = {
+  size: 2,
+  pattern: fullPattern(2),
+  rates(t, y, out) {
+    out[0] = -2 * t * y[0]! ** 2
+    out[1] = y[0]! * y[1]!
+  },
+  jacobian(t, y, values) {
+    values.set([-4 * t * y[0]!, 0, y[1]!, y[0]!])
+  },
+  timeDerivative(_t, y, out) {
+    out[0] = -2 * y[0]! ** 2
+    out[1] = 0
+  },
+}
+/** Solution of `closedForm` from (1, 1) at t = 0. */
+export const exact = (t: number): [number, number] => [1 / (1 + t * t), Math.exp(Math.atan(t))]

@@ -1,6 +1,6 @@
 /** The arithmetic of Radau IIA steps as one WebAssembly module: what radau-work.ts does with tables, in the same order of operations, two components at a time. */
 import type { Emittable } from './emittable.ts'
-import type { SparsePattern } from './ode.ts'
+import { BELOW_FLOOR, NOT_FINITE, type SparsePattern } from './ode.ts'
 import type { Collocation } from './radau-collocation.ts'
 import { planFactors } from './sparse-lu.ts'
 import { emitDecomposePair, emitSolvePair, pairFactorBytes } from './wasm-complex-factors.ts'
@@ -12,10 +12,6 @@ const DOUBLE = 8
 const PAIR = 16
 /** Code longer than this runs from tables. A complex operation counts as four. */
 const MOST_OPERATIONS = 100_000
-/** As in ode.ts, where they are documented; here they become code. */
-const NOT_FINITE_CODE = -1
-const BELOW_FLOOR_CODE = -2
-
 /** Byte addresses; every row begins at a multiple of 16 and is padded to pairs. */
 export interface RadauLayout {
   readonly state: number
@@ -423,9 +419,9 @@ class MethodCode {
     })
     body.get(sum).lane(0).get(sum).lane(1).do('add')
     body.get(check).lane(0).do('add').get(check).lane(1).do('add').double(Number.POSITIVE_INFINITY).do('less', 'i32.eqz')
-    body.ifSo(() => body.double(NOT_FINITE_CODE).do('return'))
+    body.ifSo(() => body.double(NOT_FINITE).do('return'))
     body.get(below).doPair('any')
-    body.ifSo(() => body.double(BELOW_FLOOR_CODE).do('return'))
+    body.ifSo(() => body.double(BELOW_FLOOR).do('return'))
     return body.get(sum).lane(0).get(sum).lane(1).do('add').double(this.n).do('div', 'sqrt')
   }
 

@@ -5,7 +5,7 @@
 import type { Emittable } from './emittable.ts'
 import { accumulating } from './rosenbrock-kernel.ts'
 import type { RosenbrockTableau } from './rosenbrock-tableau.ts'
-import type { SparsePattern } from './ode.ts'
+import { BELOW_FLOOR, NOT_FINITE, type SparsePattern } from './ode.ts'
 import { planFactors } from './sparse-lu.ts'
 import { emitDecompose, emitSolve } from './wasm-factors.ts'
 import { encodeModule, type Place, WasmBody, type WasmFunction, type WasmImport } from './wasm-encoder.ts'
@@ -20,9 +20,6 @@ export const TOTALS_ROOM = 256
 
 /** `attempt` of the generated code: the fixed pivots do not serve; the step belongs to the table-driven kernel. */
 export const NEEDS_PIVOTING = -4
-/** As in ode.ts, where they are documented; here they become code. */
-const NOT_FINITE_CODE = -1
-const BELOW_FLOOR_CODE = -2
 
 /** Byte addresses of everything in the module's memory; every row begins at a multiple of 16 and is padded to pairs. */
 export interface StepLayout {
@@ -229,9 +226,9 @@ function judge(body: WasmBody, layout: StepLayout, n: number, last: number, coun
     body.get(sum).get(square).lane(0).do('add').get(square).lane(1).do('add').set(sum)
   })
   body.get(sum).get(check).lane(0).do('add').get(check).lane(1).do('add').double(Number.POSITIVE_INFINITY).do('less', 'i32.eqz')
-  body.ifSo(() => body.double(NOT_FINITE_CODE).do('return'))
+  body.ifSo(() => body.double(NOT_FINITE).do('return'))
   body.get(below).doPair('any')
-  body.ifSo(() => body.double(BELOW_FLOOR_CODE).do('return'))
+  body.ifSo(() => body.double(BELOW_FLOOR).do('return'))
   body.get(sum).double(n).do('div', 'sqrt')
 }
 
