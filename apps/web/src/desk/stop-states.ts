@@ -3,6 +3,7 @@ import type { Problem } from '@beakertide/basis/problems'
 import type { t } from '../words/index.ts'
 import type { DayView } from '../work/contract.ts'
 import type { StopName, StopState } from './desk.ts'
+import { GRAVE } from './grave.ts'
 
 type Words = typeof t
 
@@ -17,8 +18,6 @@ const ROOMS: Readonly<Partial<Record<StopName, readonly string[]>>> = {
 }
 /** Perishables are the shelf's matter. */
 const SHELF_CODES = /^makeup\/(?:.*assay.*|.*perish.*|.*old.*|.*opened.*|.*label.*)$/
-/** From this severity on somebody must have read the caution before performing. */
-const GRAVE = 3
 
 const firstOf = (problems: readonly Problem[]): Problem | undefined => problems[0]
 

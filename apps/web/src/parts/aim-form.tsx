@@ -7,7 +7,8 @@ import { bandText } from '../pages/rehearsal/sentences.ts'
 import { t } from '../words/index.ts'
 import { formatNumber, parseNumber } from '../words/numbers.ts'
 import { noChanges } from '../work/contract.ts'
-import { colourWord, PLAIN_COLOURS } from './colour-words.ts'
+import { ColourOptions } from './colour-options.tsx'
+import { colourWord } from './colour-words.ts'
 import { ProblemList } from './problem-list.tsx'
 import { Progress } from './progress.tsx'
 import { aboutTime, spokenTime } from './times.ts'
@@ -114,13 +115,7 @@ export function AimForm(props: AimFormProps) {
           when={feature() !== 'end-colour'}
           fallback={
             <select aria-label={t('rehearsal.aimWanted')} onChange={(e) => setColour(e.currentTarget.value)}>
-              <For each={PLAIN_COLOURS}>
-                {(c) => (
-                  <option value={c} selected={c === colour()}>
-                    {colourWord(c)}
-                  </option>
-                )}
-              </For>
+              <ColourOptions chosen={colour()} />
             </select>
           }
         >

@@ -1,12 +1,11 @@
 /** Cautions head every page: refusals and the gravest lines always, the rest one step away. Nothing hides the panel. */
 import type { DangerLine } from '@beakertide/core/papers'
+import { isGrave } from '../desk/grave.ts'
 import { For, Show } from '../framework.ts'
 import { t } from '../words/index.ts'
 import type { DayView } from '../work/contract.ts'
 import './caution-panel.css'
 
-/** From this severity on a line is grave. */
-const GRAVE = 3
 /** So many grave lines stand open. */
 const OPEN_LINES = 3
 
@@ -31,7 +30,7 @@ function Line(props: { readonly line: DangerLine; readonly whole: boolean }) {
 export function CautionPanel(props: { readonly day: DayView | null }) {
   const refusals = () => (props.day?.problems ?? []).filter((p) => p.danger === true)
   const lines = () => props.day?.danger ?? []
-  const grave = () => lines().filter((l) => l.refused || (l.severity >= GRAVE && !l.onlyIf))
+  const grave = () => lines().filter(isGrave)
   const open = () => grave().slice(0, OPEN_LINES)
   const standing = () => props.day?.prepared?.cautions.standing ?? []
   const isRefused = () => refusals().length > 0

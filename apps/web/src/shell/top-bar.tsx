@@ -1,4 +1,5 @@
 /** Above every page: what is open, whether it is kept, undo and redo, and the choices of this browser. */
+import { VesselChoice } from '../parts/vessel-choice.tsx'
 import { For, Show } from '../framework.ts'
 import type { DeskKeeper } from '../desk/create-desk.ts'
 import { titleOf } from '../desk/title-of.ts'
@@ -17,7 +18,6 @@ export function TopBar(props: TopBarProps) {
   const { desk } = props.keeper
   const isOpen = () => desk.key() !== null
   const title = () => (isOpen() ? titleOf(desk.document().text) || t('shell.untitled') : t('shell.nothingOpen'))
-  const vessels = () => desk.day()?.demonstration?.vessels ?? []
   return (
     <header class="top-bar">
       <a class="top-name" href="#/bench">
@@ -28,20 +28,7 @@ export function TopBar(props: TopBarProps) {
       </p>
       <Show when={isOpen()}>
         <div class="top-tools">
-          <Show when={vessels().length > 1}>
-            <label class="top-vessel">
-              {t('shell.vessel')}{' '}
-              <select value={desk.vessel() ?? ''} onChange={(event) => desk.chooseVessel(event.currentTarget.value)}>
-                <For each={vessels()}>
-                  {(vessel) => (
-                    <option value={vessel.id} selected={desk.vessel() === vessel.id}>
-                      {vessel.id}
-                    </option>
-                  )}
-                </For>
-              </select>
-            </label>
-          </Show>
+          <VesselChoice desk={desk} class="top-vessel" label={t('shell.vessel')} />
           <span class="top-saved" role="status" data-saved={desk.saved()}>
             {t(`shell.saved.${desk.saved()}`)}
           </span>

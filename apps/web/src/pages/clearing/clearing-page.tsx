@@ -2,6 +2,7 @@
 import type { Problem } from '@beakertide/basis/problems'
 import type { ClearingPlan, ReductantId, Stream } from '@beakertide/core/clearing'
 import type { Desk } from '../../desk/desk.ts'
+import { VesselChoice } from '../../parts/vessel-choice.tsx'
 import { createEffect, createMemo, createSignal, createUniqueId, For, Index, onCleanup, Show } from '../../framework.ts'
 import { AgainTimer } from '../../parts/again-timer.tsx'
 import { createLatestWins } from '../../parts/latest-wins.ts'
@@ -106,154 +107,139 @@ export function ClearingPage(props: { readonly desk: Desk }) {
     <article class="clearing-page">
       <h1>{t('clearing.title')}</h1>
       <Show when={prepared()} fallback={<p class="empty">{t('clearing.noDay')}</p>}>
-        {(p) => (
-          <>
-            <p class="lead">{t('clearing.lead')}</p>
-            <Show when={plan()}>
-              {(now) => (
-                <p class="clearing-rule" role="note">
-                  <b>{t('clearing.rule')}.</b> {now().localRule}
-                </p>
-              )}
-            </Show>
-            <form class="clearing-wish" onSubmit={(e) => e.preventDefault()}>
-              <Show when={p().demonstration.vessels.length > 1}>
-                <label class="clearing-field">
-                  {t('clearing.vessel')}
-                  <select onChange={(e) => desk.chooseVessel(e.currentTarget.value)}>
-                    <For each={p().demonstration.vessels}>
-                      {(v) => (
-                        <option value={v.id} selected={v.id === vessel()?.id}>
-                          {v.id}
-                        </option>
-                      )}
-                    </For>
-                  </select>
+        <>
+          <p class="lead">{t('clearing.lead')}</p>
+          <Show when={plan()}>
+            {(now) => (
+              <p class="clearing-rule" role="note">
+                <b>{t('clearing.rule')}.</b> {now().localRule}
+              </p>
+            )}
+          </Show>
+          <form class="clearing-wish" onSubmit={(e) => e.preventDefault()}>
+            <VesselChoice desk={desk} class="clearing-field" label={t('clearing.vessel')} />
+            <fieldset>
+              <legend>{t('clearing.when')}</legend>
+              <For each={['any', 'finished', 'stopped'] as const}>
+                {(w) => (
+                  <label class="way">
+                    <input type="radio" name={`${id}-when`} checked={when() === w} onChange={() => setWhen(w)} />
+                    {w === 'any'
+                      ? t('clearing.whenAny')
+                      : w === 'finished'
+                        ? t('clearing.whenFinished', { clock: formatClock(span().toS) })
+                        : t('clearing.whenStopped')}
+                  </label>
+                )}
+              </For>
+              <Show when={when() === 'stopped'}>
+                <label class="clearing-stop">
+                  <span>
+                    {t('clearing.stopAt')} <output class="clearing-clock">{formatClock(stopAt())}</output>
+                  </span>
+                  <input
+                    type="range"
+                    min={span().fromS}
+                    max={span().toS}
+                    step="1"
+                    value={stopAt()}
+                    aria-valuetext={formatClock(stopAt())}
+                    onInput={(e) => setStopS(Number(e.currentTarget.value))}
+                  />
                 </label>
               </Show>
-              <fieldset>
-                <legend>{t('clearing.when')}</legend>
-                <For each={['any', 'finished', 'stopped'] as const}>
-                  {(w) => (
-                    <label class="way">
-                      <input type="radio" name={`${id}-when`} checked={when() === w} onChange={() => setWhen(w)} />
-                      {w === 'any'
-                        ? t('clearing.whenAny')
-                        : w === 'finished'
-                          ? t('clearing.whenFinished', { clock: formatClock(span().toS) })
-                          : t('clearing.whenStopped')}
-                    </label>
-                  )}
-                </For>
-                <Show when={when() === 'stopped'}>
-                  <label class="clearing-stop">
-                    <span>
-                      {t('clearing.stopAt')} <output class="clearing-clock">{formatClock(stopAt())}</output>
-                    </span>
-                    <input
-                      type="range"
-                      min={span().fromS}
-                      max={span().toS}
-                      step="1"
-                      value={stopAt()}
-                      aria-valuetext={formatClock(stopAt())}
-                      onInput={(e) => setStopS(Number(e.currentTarget.value))}
-                    />
-                  </label>
-                </Show>
-              </fieldset>
-              <label class="clearing-field">
-                {t('clearing.hottest')}
-                <span>
-                  <input
-                    type="text"
-                    inputmode="decimal"
-                    size="5"
-                    value={formatNumber(hottest() ?? USUAL_HOTTEST, 3)}
-                    aria-invalid={hottestFault() ? 'true' : undefined}
-                    onChange={(e) => typedHottest(e.currentTarget.value)}
-                  />{' '}
-                  {t('clearing.hottestUnit')}
+            </fieldset>
+            <label class="clearing-field">
+              {t('clearing.hottest')}
+              <span>
+                <input
+                  type="text"
+                  inputmode="decimal"
+                  size="5"
+                  value={formatNumber(hottest() ?? USUAL_HOTTEST, 3)}
+                  aria-invalid={hottestFault() ? 'true' : undefined}
+                  onChange={(e) => typedHottest(e.currentTarget.value)}
+                />{' '}
+                {t('clearing.hottestUnit')}
+              </span>
+              <Show when={hottestFault()}>
+                <span role="alert" class="fault">
+                  {t('clearing.notANumber')}
                 </span>
-                <Show when={hottestFault()}>
-                  <span role="alert" class="fault">
-                    {t('clearing.notANumber')}
-                  </span>
+              </Show>
+            </label>
+          </form>
+          <p role="status" class="clearing-status">
+            {isWorking() && !plan() ? t('clearing.working') : ''}
+          </p>
+          <ProblemLines problems={problems()} />
+          <Show when={plan()}>
+            {(now) => (
+              <>
+                <p class="quiet">{t('clearing.cases', { cases: [...new Set(now().cases)].join('; ') })}</p>
+                <Show when={now().harmless}>{(text) => <p class="clearing-harmless">{text()}</p>}</Show>
+                <section aria-labelledby={`${id}-streams`}>
+                  <h2 id={`${id}-streams`}>{t('clearing.streams')}</h2>
+                  <div class="streams">
+                    <For each={GOES}>
+                      {([goes, key]) => (
+                        <div class="stream" data-goes={goes}>
+                          <h3>{t(key)}</h3>
+                          <Show when={streamsTo(goes).length > 0} fallback={<p class="quiet">{t('clearing.goes.none')}</p>}>
+                            <For each={streamsTo(goes)}>
+                              {(s) => (
+                                <div>
+                                  <p>
+                                    <b>{s.name}</b>, {s.amount}
+                                  </p>
+                                  <p class="quiet">{s.what}</p>
+                                </div>
+                              )}
+                            </For>
+                          </Show>
+                        </div>
+                      )}
+                    </For>
+                  </div>
+                </section>
+                <Show when={now().alternatives.length > 0}>
+                  <section aria-labelledby={`${id}-ways`}>
+                    <h2 id={`${id}-ways`}>{t('clearing.options')}</h2>
+                    <p>{t('clearing.optionsLead')}</p>
+                    <WaysTable ways={now().alternatives} onTake={setReductant} />
+                  </section>
                 </Show>
-              </label>
-            </form>
-            <p role="status" class="clearing-status">
-              {isWorking() && !plan() ? t('clearing.working') : ''}
-            </p>
-            <ProblemLines problems={problems()} />
-            <Show when={plan()}>
-              {(now) => (
-                <>
-                  <p class="quiet">{t('clearing.cases', { cases: [...new Set(now().cases)].join('; ') })}</p>
-                  <Show when={now().harmless}>{(text) => <p class="clearing-harmless">{text()}</p>}</Show>
-                  <section aria-labelledby={`${id}-streams`}>
-                    <h2 id={`${id}-streams`}>{t('clearing.streams')}</h2>
-                    <div class="streams">
-                      <For each={GOES}>
-                        {([goes, key]) => (
-                          <div class="stream" data-goes={goes}>
-                            <h3>{t(key)}</h3>
-                            <Show when={streamsTo(goes).length > 0} fallback={<p class="quiet">{t('clearing.goes.none')}</p>}>
-                              <For each={streamsTo(goes)}>
-                                {(s) => (
-                                  <div>
-                                    <p>
-                                      <b>{s.name}</b>, {s.amount}
-                                    </p>
-                                    <p class="quiet">{s.what}</p>
-                                  </div>
-                                )}
-                              </For>
-                            </Show>
-                          </div>
-                        )}
-                      </For>
-                    </div>
-                  </section>
-                  <Show when={now().alternatives.length > 0}>
-                    <section aria-labelledby={`${id}-ways`}>
-                      <h2 id={`${id}-ways`}>{t('clearing.options')}</h2>
-                      <p>{t('clearing.optionsLead')}</p>
-                      <WaysTable ways={now().alternatives} onTake={setReductant} />
-                    </section>
-                  </Show>
-                  <section aria-labelledby={`${id}-steps`}>
-                    <h2 id={`${id}-steps`}>
-                      {t('clearing.steps')}{' '}
-                      <span class="quiet">
-                        {t('clearing.stepsDone', { done: steps().filter((s) => ticked().has(keyOf(s.order))).length, of: steps().length })}
-                      </span>
-                    </h2>
-                    <ol class="treatment">
-                      <Index each={steps()}>
-                        {(s) => (
-                          <TreatmentCard
-                            step={s()}
-                            name={keyOf(s().order)}
-                            isDone={ticked().has(keyOf(s().order))}
-                            onDone={(on) => tick(keyOf(s().order), on)}
-                          />
-                        )}
-                      </Index>
-                    </ol>
-                    <div class="look-again">
-                      <p>
-                        <b>{t('clearing.again')}.</b> {t('clearing.againWhy')}
-                      </p>
-                      <AgainTimer name={keyOf(0)} minutes={RECHECK_MINUTES} />
-                    </div>
-                  </section>
-                </>
-              )}
-            </Show>
-            <PlaceSection places={places} plan={plan()} />
-          </>
-        )}
+                <section aria-labelledby={`${id}-steps`}>
+                  <h2 id={`${id}-steps`}>
+                    {t('clearing.steps')}{' '}
+                    <span class="quiet">
+                      {t('clearing.stepsDone', { done: steps().filter((s) => ticked().has(keyOf(s.order))).length, of: steps().length })}
+                    </span>
+                  </h2>
+                  <ol class="treatment">
+                    <Index each={steps()}>
+                      {(s) => (
+                        <TreatmentCard
+                          step={s()}
+                          name={keyOf(s().order)}
+                          isDone={ticked().has(keyOf(s().order))}
+                          onDone={(on) => tick(keyOf(s().order), on)}
+                        />
+                      )}
+                    </Index>
+                  </ol>
+                  <div class="look-again">
+                    <p>
+                      <b>{t('clearing.again')}.</b> {t('clearing.againWhy')}
+                    </p>
+                    <AgainTimer name={keyOf(0)} minutes={RECHECK_MINUTES} />
+                  </div>
+                </section>
+              </>
+            )}
+          </Show>
+          <PlaceSection places={places} plan={plan()} />
+        </>
       </Show>
     </article>
   )

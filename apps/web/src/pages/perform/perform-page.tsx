@@ -7,9 +7,11 @@ import { createCourse } from '../../parts/course.ts'
 import { ProblemLines } from '../../parts/problem-lines.tsx'
 import { readRunRecord, type RunRecord } from '../../store/run-record.ts'
 import { collection } from '../../store/store.ts'
+import { VesselChoice } from '../../parts/vessel-choice.tsx'
 import { t } from '../../words/index.ts'
 import { formatClock, formatFixed, formatNumber, numbersOf } from '../../words/numbers.ts'
-import { GRAVE, linesRead, ReadCautions } from './read-cautions.tsx'
+import { GRAVE } from '../../desk/grave.ts'
+import { linesRead, ReadCautions } from './read-cautions.tsx'
 import { RunReview } from './run-review.tsx'
 import { StageView } from './stage-view.tsx'
 import './perform-page.css'
@@ -196,20 +198,7 @@ export function PerformPage(props: { readonly desk: Desk }) {
             <Show when={!p().cautions.refused}>
               <section class="stand-ready" aria-labelledby="stand-ready">
                 <h2 id="stand-ready">{t('perform.checklist')}</h2>
-                <Show when={p().demonstration.vessels.length > 1}>
-                  <label class="choose-vessel">
-                    {t('perform.vessel')}
-                    <select onChange={(e) => desk.chooseVessel(e.currentTarget.value)}>
-                      <For each={p().demonstration.vessels}>
-                        {(v) => (
-                          <option value={v.id} selected={v.id === vessel()?.id}>
-                            {v.id}
-                          </option>
-                        )}
-                      </For>
-                    </select>
-                  </label>
-                </Show>
+                <VesselChoice desk={desk} class="choose-vessel" label={t('perform.vessel')} />
                 <ul class="checks">
                   <For each={items()}>
                     {(item) => (

@@ -1,5 +1,6 @@
 /** The cautions before a performance: all grave ones in full, and one box to say that they were read. */
 import type { DangerLine } from '@beakertide/core/papers'
+import { isGrave } from '../../desk/grave.ts'
 import { createMemo, For, Show } from '../../framework.ts'
 import { t } from '../../words/index.ts'
 
@@ -11,37 +12,29 @@ export interface ReadCautionsProps {
   readonly onRead: (areRead: boolean) => void
 }
 
-/** From this severity on a line is grave. */
-export const GRAVE = 3
 /** What was read. A change of any line makes the box empty again. */
 export const linesRead = (lines: readonly DangerLine[]): readonly string[] => lines.map((l) => `${l.about}: ${l.what}`)
 
+const Line = (props: { readonly line: DangerLine }) => (
+  <li>
+    <strong>{props.line.about}:</strong> {props.line.what} {props.line.instead}
+  </li>
+)
+
 export function ReadCautions(props: ReadCautionsProps) {
-  const grave = createMemo(() => props.lines.filter((l) => l.refused || (l.severity >= GRAVE && !l.onlyIf)))
+  const grave = createMemo(() => props.lines.filter(isGrave))
   const rest = createMemo(() => props.lines.filter((l) => !grave().includes(l)))
   return (
     <section class="read-cautions" aria-labelledby="read-cautions">
       <h2 id="read-cautions">{t('perform.cautions')}</h2>
       <ul>
-        <For each={grave()}>
-          {(line) => (
-            <li>
-              <strong>{line.about}:</strong> {line.what} {line.instead}
-            </li>
-          )}
-        </For>
+        <For each={grave()}>{(line) => <Line line={line} />}</For>
       </ul>
       <Show when={rest().length > 0}>
         <details>
           <summary>{t('perform.cautionsMore', { n: rest().length })}</summary>
           <ul>
-            <For each={rest()}>
-              {(line) => (
-                <li>
-                  <strong>{line.about}:</strong> {line.what} {line.instead}
-                </li>
-              )}
-            </For>
+            <For each={rest()}>{(line) => <Line line={line} />}</For>
           </ul>
         </details>
       </Show>

@@ -16,6 +16,7 @@ import { stageSignal, TimePanels, Transport } from '../../parts/time-cursor.tsx'
 import { browserFrames, createTimeStage } from '../../parts/time-stage.ts'
 import { spokenTime } from '../../parts/times.ts'
 import { TimeAxis } from '../../parts/traces.tsx'
+import { VesselChoice } from '../../parts/vessel-choice.tsx'
 import { t } from '../../words/index.ts'
 import { formatNumber } from '../../words/numbers.ts'
 import type { Answer, DocumentText } from '../../work/contract.ts'
@@ -117,14 +118,7 @@ function Reasoning(props: { readonly desk: Desk; readonly prepared: Prepared; re
     <>
       <div class="reasons-head">
         <h1>{t('reasons.title')}</h1>
-        <Show when={props.prepared.demonstration.vessels.length > 1}>
-          <label>
-            {t('rehearsal.vessel')}{' '}
-            <select onChange={(e) => desk.chooseVessel(e.currentTarget.value)}>
-              <For each={props.prepared.demonstration.vessels}>{(v) => <option selected={v.id === props.vessel}>{v.id}</option>}</For>
-            </select>
-          </label>
-        </Show>
+        <VesselChoice desk={desk} label={t('rehearsal.vessel')} />
       </div>
       <ProblemList problems={problems()} title={t('problems.title')} />
       <Show

@@ -3,7 +3,8 @@ import type { Problem } from '@beakertide/basis/problems'
 import type { MistakesFound, Observation } from '@beakertide/core/rehearsal'
 import { createSignal, For, onCleanup, Show } from '../../framework.ts'
 import type { Desk } from '../../desk/desk.ts'
-import { colourWord, PLAIN_COLOURS } from '../../parts/colour-words.ts'
+import { ColourOptions } from '../../parts/colour-options.tsx'
+import { colourWord } from '../../parts/colour-words.ts'
 import { ProblemList } from '../../parts/problem-list.tsx'
 import { Progress } from '../../parts/progress.tsx'
 import { aboutTime } from '../../parts/times.ts'
@@ -83,13 +84,7 @@ export function MistakesForm(props: { readonly desk: Desk }) {
           <span>{t('rehearsal.sawColour')}</span>
           <select onChange={(e) => setColour(e.currentTarget.value)}>
             <option value="">{t('rehearsal.notNoted')}</option>
-            <For each={PLAIN_COLOURS}>
-              {(c) => (
-                <option value={c} selected={c === colour()}>
-                  {colourWord(c)}
-                </option>
-              )}
-            </For>
+            <ColourOptions chosen={colour()} />
           </select>
         </label>
         <button type="submit" class="main" disabled={progress() !== null}>
