@@ -208,8 +208,23 @@ describe('vary', () => {
     if (!got.ok) throw new Error(problemsText(got.problems))
     expect(got.value.rows[0]!.problems).toEqual([])
     expect(got.value.rows[1]!.problems.map((p) => [p.code, p.danger])).toEqual([['demonstration/row-refused', true]])
+    // nothing of a refused row could be taken for an answer
+    expect(got.value.rows[1]).toMatchObject({ features: null, strip: [], turns: [], endColour: null })
     const small = varyVessel(fuse, { vessel: 'flask', range: { what: 'thiosulfate', from: '0.001', to: '1' }, rows: 2 }, day)
     expect(small.ok && small.value.rows[0]!.problems.map((p) => p.code)).toEqual(['demonstration/row-small-weighing'])
+  })
+  it('a row that only cannot be made is no danger: more peroxide than the bottle holds', () => {
+    const tide = made(example('tide-in-a-jar').replace('3.1 mol/L', '0.5 mol/L'))
+    const got = varyVessel(tide, { vessel: 'jar', range: { what: 'peroxide', from: '1', to: '30' }, rows: 2 }, day)
+    if (!got.ok) throw new Error(problemsText(got.problems))
+    const most = { ...tide.demonstration, controls: {} }
+    const alone = prepare(
+      withChangedAmount(most, { of: 'ingredient', name: 'peroxide', portions: ['C/peroxide'] }, 30),
+      tide.mechanism,
+      day,
+    )
+    expect(alone.ok ? [] : alone.problems.filter((p) => p.danger)).toEqual([])
+    expect(got.value.rows[1]!.problems.map((p) => [p.code, p.danger])).toEqual([['demonstration/row-unmakeable', undefined]])
   })
   it('temperature around the room by itself', () => {
     const got = varyVessel(fuse, { vessel: 'flask', range: { what: 'temperature' }, rows: 2 }, day)

@@ -61,7 +61,12 @@ export const keyOf = (p: Problem): string => `${p.code} ${p.where}`
 
 /** What forbids a changed document that the present one does not have; null: nothing. */
 export function constraintOf(changed: Outcome<Prepared>, present: Prepared): Constraint | null {
-  if (!changed.ok) return { set: 'refused', why: changed.problems[0]?.what ?? 'the document is refused' }
+  if (!changed.ok) {
+    // Danger is named as danger only where it is: a recipe that cannot be made is another matter.
+    const danger = changed.problems.find((p) => p.danger === true)
+    if (danger) return { set: 'refused', why: danger.what }
+    return { set: 'unmakeable', why: changed.problems[0]?.what ?? 'it cannot be made' }
+  }
   const known = new Set(present.makeUp.remarks.map(keyOf))
   const first = changed.value.makeUp.remarks.find((r) => CONSTRAINTS[r.code] !== undefined && !known.has(keyOf(r)))
   return first ? { set: CONSTRAINTS[first.code]!, why: `${first.where}: ${first.what}` } : null

@@ -57,6 +57,16 @@ describe('changes held on sliders', () => {
     expect(slow.inductionS! / before.inductionS!).toBeGreaterThan(1.5)
     expect(value(quickLook(fuse, 'flask', none, house.day))).toEqual(before)
   })
+  it('say what they add to the dangers: more peroxide is more heat and gas', () => {
+    const tide = made(source('tide-in-a-jar'))
+    const much = value(quickLook(tide, 'jar', { ...none, amounts: { 'C/peroxide': 2.5 } }, house.day))
+    expect(much.worse.length).toBeGreaterThan(0)
+    expect(much.worse.map((c) => c.about)).toContain('vessel "jar"')
+    expect(much.worse.map((c) => c.severity)).toEqual(much.worse.map((c) => c.severity).sort((a, b) => b - a))
+    expect(value(quickLook(tide, 'jar', none, house.day)).worse).toEqual([])
+    expect(value(quickLook(tide, 'jar', { ...none, depthCm: 3 }, house.day)).worse).toEqual([])
+    expect(value(quickLook(tide, 'jar', { ...none, amounts: { 'C/peroxide': 1 }, celsius: 21 }, house.day)).worse).toEqual([])
+  })
   it('leave no trace in the next look', () => {
     const first = value(quickLook(fuse, 'flask', none, house.day))
     value(quickLook(fuse, 'flask', { ...none, amounts: { 'ember/thiosulfate': 3 }, celsius: 35 }, house.day))

@@ -5,8 +5,8 @@
  */
 import { done, type Outcome, type Problem } from '@beakertide/basis/problems'
 import { celsiusToKelvin } from '@beakertide/basis/units'
-import { cautionsFor, refusals, sceneOf } from '@beakertide/core/cautions'
-import { makeUp } from '@beakertide/core/makeup'
+import { type Caution, type Cautions, cautionsFor, refusals, sceneOf, worseCautions } from '@beakertide/core/cautions'
+import { type MakeUp, makeUp } from '@beakertide/core/makeup'
 import { createRigStore, rehearseForShow, type StripSample, type Trace, type Turn } from '@beakertide/core/rehearsal'
 import { withChangedAmount } from './changed-recipe.ts'
 import { type DayFacts, type Prepared, requestFor, substancesOf } from './day.ts'
@@ -40,6 +40,8 @@ export interface QuickLook {
   readonly traces: readonly Trace[]
   readonly temperatureRangeK: readonly [number, number]
   readonly gasL: number
+  /** What the changes add to the cautions of the recipe as written, worst first: to be shown before any changed amount. */
+  readonly worse: readonly Caution[]
   readonly problems: readonly Problem[]
 }
 
@@ -62,13 +64,33 @@ function changedDocument(d: Demonstration, vessel: string, changes: QuickChanges
   return depthCm === null ? out : { ...out, vessels: out.vessels.map((v) => (v.id === vessel ? { ...v, depthCm } : v)) }
 }
 
+/**
+ * Cautions at the speed of a slider: without the pH that settling a mixture would give, so they are held against cautions asked in the
+ * same way, never against those of the whole document.
+ */
+function quickCautions(d: Demonstration, made: MakeUp, facts: DayFacts): Outcome<Cautions> {
+  const scene = sceneOf(made, substancesOf(d, facts.matter), d.vessels, d.room, d.controls)
+  return scene.ok ? cautionsFor(scene.value, facts.hazards) : scene
+}
+
+/** Those of the recipes as written, from one look to the next. */
+const asWritten = new WeakMap<Prepared, Cautions>()
+
+function worseThanWritten(prepared: Prepared, changed: Prepared, facts: DayFacts): readonly Caution[] {
+  let before = asWritten.get(prepared)
+  if (before === undefined) {
+    const asked = quickCautions(prepared.demonstration, prepared.makeUp, facts)
+    before = asked.ok ? asked.value : prepared.cautions
+    asWritten.set(prepared, before)
+  }
+  return worseCautions(before, changed.cautions)
+}
+
 /** What the make-up and the cautions of the changed document say; refused like any document. */
 function madeAnew(d: Demonstration, prepared: Prepared, facts: DayFacts): Outcome<Prepared> {
   const made = makeUp(d.bottles, d.solutions, d.vessels, d.room, d.tools, facts)
   if (!made.ok) return made
-  const scene = sceneOf(made.value, substancesOf(d, facts.matter), d.vessels, d.room, d.controls)
-  if (!scene.ok) return scene
-  const cautions = cautionsFor(scene.value, facts.hazards)
+  const cautions = quickCautions(d, made.value, facts)
   if (!cautions.ok) return cautions
   if (cautions.value.refused) return { ok: false, problems: refusals(cautions.value) }
   return done({ ...prepared, demonstration: d, makeUp: made.value, cautions: cautions.value }, made.warnings)
@@ -107,6 +129,7 @@ export function quickLook(prepared: Prepared, vessel: string, changes: QuickChan
       traces,
       temperatureRangeK,
       gasL,
+      worse: recipeChanged ? worseThanWritten(prepared, made.value, facts) : [],
       problems,
     },
     problems,

@@ -14,6 +14,7 @@ import {
   type Forbidden,
   coastOf,
   type CoastPoint,
+  emptyRow,
   findAmount,
   presentValue,
   type RehearseRequest,
@@ -150,7 +151,9 @@ function withConstraint(row: CarpetRow, amount: VariedAmount, prepared: Prepared
     todo: 'take this row as a picture only, not as a recipe',
     ...(why.set === 'refused' ? { danger: true as const } : {}),
   }
-  return { ...row, problems: [...row.problems, problem] }
+  const problems = [...row.problems, problem]
+  // What is refused is shown as refused: no colours and no times that somebody could take for an answer.
+  return why.set === 'refused' ? { ...row, ...emptyRow, problems } : { ...row, problems }
 }
 
 /** The request of a carpet and its values. Problems: nothing of that name, or values that make no sense. */

@@ -37,3 +37,4 @@ export { EXAMPLE_ROOM_M3, type Room, airCaution, gasName, gasVolumeL, gasesNow, 
 export { type PeroxideHeat, WATER_HEAT_CAPACITY_J_PER_GK, heatAndFoam, peroxideHeat } from './heat-and-foam.ts'
 export { bandOf, ghsRow, labelOf, severityOfStatement, statements } from './substance-hazards.ts'
 export { type CautionOptions, cautionsFor, refusals } from './cautions-for.ts'
+export { worseCautions } from './worse-cautions.ts'

@@ -20,12 +20,15 @@ import { aboutTime, timeWords } from './times.ts'
 import { typesetPaper } from './typeset.ts'
 
 const NONE = '-'
+/** Beyond these, two values are the same to any balance. */
+const MOST_DIGITS = 9
 const time = (s: number | null): string => (s === null ? NONE : aboutTime(s))
 /** Cycles and length of a show that goes on are lower limits. */
 const floor = (f: Features, text: string): string => (f.stillGoing ? `over ${text}` : text)
 
 /** First change, period, cycles and length as table cells. */
-function featureCells(f: Features | null): readonly string[] {
+function featureCells(f: Features | null, isRefused = false): readonly string[] {
+  if (isRefused) return ['refused', NONE, NONE, NONE]
   if (f === null) return ['not rehearsed', NONE, NONE, NONE]
   if (f.firstTurnS === null) return ['no change', NONE, NONE, NONE]
   return [time(f.firstTurnS), time(f.periodS), floor(f, String(f.cycles)), floor(f, time(f.lengthS))]
@@ -54,7 +57,10 @@ export function carpetSheet(title: string, carpet: Carpet, cautions: Cautions, b
           columns: [{ title: carpet.varied, align: 'right' }, ...FEATURE_COLUMNS, { title: 'colour at the end', align: 'left' }],
           rows: carpet.rows.map((row) => [
             isPresent(carpet, row) ? `as it is ${row.text}` : row.text,
-            ...featureCells(row.features),
+            ...featureCells(
+              row.features,
+              row.problems.some((p) => p.danger),
+            ),
             row.endColour ?? NONE,
           ]),
         },
@@ -98,7 +104,7 @@ export function coastSheet(title: string, coast: Coast, cautions: Cautions, book
   const unmakable = coast.points.filter((p) => p.forbidden !== null && p.forbidden.set !== 'refused').length
   const lines = [
     ...(count('refused') > 0
-      ? [`DANGER. ${count('refused')} are refused for danger and were not rehearsed: ${refusalsOf(coast).join('; ')}.`]
+      ? [`DANGER. ${count('refused')} are refused for danger and were not rehearsed: ${refusalsOf(coast).join(' ')}`]
       : []),
     `${coast.runs} points: cycles at ${count('cycles')}, turns without return at ${count('turns')}, nothing seen at ${count('nothing')} of them.`,
     ...(unmakable > 0 ? [`${unmakable} are pictures only, for they cannot be made up as they stand (solubility, smallest weighing).`] : []),
@@ -198,8 +204,16 @@ const FEATURE_WORDS: Readonly<Record<AimToPrint['feature'], string>> = {
 }
 
 /** A value of an amount in words. */
-function amountWords(by: string, unit: 'times' | '°C', v: number): string {
-  return unit === 'times' ? `${formatNumber(v, 3)} times the ${by} of the recipe` : `${formatNumber(v, 3)} °C`
+function amountWords(by: string, unit: 'times' | '°C', v: number, digits = 3): string {
+  return unit === 'times' ? `${formatNumber(v, digits)} times the ${by} of the recipe` : `${formatNumber(v, digits)} °C`
+}
+
+/** Two values in usual words; where these read alike, with as many digits more as tell them apart. */
+function toldApart<T>(ends: readonly [T, T], usual: (v: T) => string, finer: (v: T, digits: number) => string, joint = 'and'): string {
+  const head = joint === 'to' ? 'from ' : ''
+  let [a, b] = [usual(ends[0]), usual(ends[1])]
+  for (let digits = 4; a === b && digits <= MOST_DIGITS; digits++) [a, b] = [finer(ends[0], digits), finer(ends[1], digits)]
+  return `${head}${a} ${joint} ${b}`
 }
 
 /** A result as it is told: a colour, a count, or a time with the digits a prediction has earned. */
@@ -247,7 +261,7 @@ function aimLines(aim: AimToPrint): readonly string[] {
       break
     case 'jumps':
       lines.push(
-        `It cannot be had: between ${value(answer.below.value)} and ${value(answer.above.value)} it jumps from ${number(answer.below.result)} to ${number(answer.above.result)}.${nearest}`,
+        `It cannot be had: between ${toldApart([answer.below.value, answer.above.value], value, (v, digits) => amountWords(aim.by, aim.unit, v, digits))} it jumps ${toldApart([answer.below.result, answer.above.result], number, (v, digits) => (v === null ? number(v) : `${Number(v.toPrecision(digits))} s`), 'to')}.${nearest}`,
       )
       break
     case 'out-of-reach':

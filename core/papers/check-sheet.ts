@@ -55,11 +55,14 @@ export function workItems(v: PouredToPrint): readonly string[] {
   ]
 }
 
-/** GO or NO-GO in one sentence. */
-export function verdict(poured: readonly PouredToPrint[]): string {
+/** GO or NO-GO in one sentence; what only a stated control measure allows is never plain GO. */
+export function verdict(poured: readonly PouredToPrint[], cautions: Cautions): string {
   const dead = poured.filter((v) => !v.canItWork.works).map((v) => `"${v.id}"`)
-  return dead.length > 0
-    ? `NO-GO: in ${dead.length === 1 ? 'vessel' : 'vessels'} ${dead.join(', ')} the effect cannot come, whatever the skill.`
+  if (dead.length > 0)
+    return `NO-GO: in ${dead.length === 1 ? 'vessel' : 'vessels'} ${dead.join(', ')} the effect cannot come, whatever the skill.`
+  const lifted = cautions.list.filter((c) => c.refuses === true && c.control !== undefined)
+  return lifted.length > 0
+    ? `GO ONLY UNDER THE STATED CONTROL: ${lifted.length === 1 ? 'one danger' : `${lifted.length} dangers`} would refuse this plan, and only what the document states against ${lifted.length === 1 ? 'it' : 'them'} allows it (see the head of this sheet). Nothing else was found that forbids it or keeps it from working. That is a condition, no promise.`
     : 'GO, as far as stoichiometry and hazards can tell: nothing was found that forbids it or keeps it from working. That is a condition, no promise.'
 }
 
@@ -114,7 +117,7 @@ export function checkSheet(title: string, made: MakeUp, poured: readonly PouredT
       title: `Go or no-go: ${title}`,
       blocks: [
         dangerBlock(cautions),
-        { block: 'text', text: verdict(poured) },
+        { block: 'text', text: verdict(poured, cautions) },
         ...poured.flatMap((v) => vesselBlocks(v, book)),
         { block: 'heading', level: 2, text: 'Does it dissolve?' },
         solubilityBlock(made),

@@ -1,11 +1,20 @@
 /** The clearing sheet: what is left, how to make it safe, and where it may go. */
 import { formatNumber } from '@beakertide/basis/units'
 import type { Cautions } from '../cautions/index.ts'
-import type { ClearingPlan, ClearingStep, Range, TreatmentStage } from '../clearing/index.ts'
+import type { ClearingPlan, ClearingStep, LimitLine, Range, TreatmentStage } from '../clearing/index.ts'
 import { dangerBlock, sentence } from './caution-lines.ts'
 import type { Block, ListItem, Paper } from './paper.ts'
 import { type SpeciesBook, speciesName } from './species-book.ts'
 import { typesetPaper } from './typeset.ts'
+
+/** A limit may be passed below as well as above (pH), so nothing is called "over". */
+const VERDICT_WORDS: Readonly<Record<LimitLine['verdict'], string>> = {
+  within: 'within',
+  'may be over': 'may be outside',
+  over: 'outside',
+  'not found in it': 'not found in it',
+  'not computed': 'not computed',
+}
 
 /** Amounts in a clearing plan are ranges; two digits are honest. */
 const DIGITS = 2
@@ -201,7 +210,7 @@ function liquidBlocks(p: ClearingPlan): readonly Block[] {
               l.parameter,
               `${limitText(l.low, l.high)} ${l.unit}`.replace(' pH', ''),
               l.found === null ? '–' : l.parameter === 'pH' ? pHWords(l.found) : rangeWords(l.found, l.unit),
-              l.verdict,
+              VERDICT_WORDS[l.verdict],
             ]),
           },
         ]

@@ -6,7 +6,7 @@ import type { Band, Rehearsal, Turn } from '../rehearsal/index.ts'
 import { compareCheckLine, checkLine } from './check-line.ts'
 import { cuesOf, spanWords } from './cue-sheet.ts'
 import { clockWords, turnSpans } from './cue-sheet-times.ts'
-import { type DayOfPapers, dayPapers, isPaperKind, PAPER_KINDS } from './day-papers.ts'
+import { type DayOfPapers, dayPapers, isPaperKind, NEEDS_CLEARING, NEEDS_REHEARSAL, PAPER_KINDS } from './day-papers.ts'
 import { htmlPage, paperMarkup, printedStyle, sheetRules, usualPrint } from './html-page.ts'
 import { drawLabels, tooLongFor } from './label-html.ts'
 import { fitLabel, LABEL_SHEETS, PAPER_MM, pictogramSideMm } from './label-layout.ts'
@@ -181,6 +181,11 @@ describe('the papers of a day', () => {
       expect([p.kind, first?.block]).toEqual([p.kind, 'danger'])
       expect(JSON.stringify(first)).toContain('chlorine')
     }
+  })
+
+  it('needs a clearing plan for the cautions sheet, which holds the dangers of clearing', () => {
+    expect(NEEDS_CLEARING).toContain('cautions')
+    for (const kind of NEEDS_CLEARING) expect(NEEDS_REHEARSAL).toContain(kind)
   })
 
   it('knows its own names', () => {

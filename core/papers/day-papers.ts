@@ -34,8 +34,9 @@ export type PaperKind = (typeof PAPER_KINDS)[number]
 export const isPaperKind = (text: string): text is PaperKind => PAPER_KINDS.some((k) => k === text)
 
 /** Papers that need the course of the day, and those that need a clearing plan besides. */
-export const NEEDS_REHEARSAL: readonly PaperKind[] = ['rehearsal', 'cues', 'clearing', 'write-up']
-export const NEEDS_CLEARING: readonly PaperKind[] = ['clearing']
+export const NEEDS_REHEARSAL: readonly PaperKind[] = ['cautions', 'rehearsal', 'cues', 'clearing', 'write-up']
+/** The cautions sheet holds the dangers of clearing too, whether or not the clearing sheet is printed with it. */
+export const NEEDS_CLEARING: readonly PaperKind[] = ['cautions', 'clearing']
 
 export interface DayOfPapers {
   readonly recipe: RecipeToPrint

@@ -90,7 +90,7 @@ export function daySheet(day: DayToPrint, book: SpeciesBook): Paper {
       day.plans.flatMap((p) => p.cautions),
     ),
     { block: 'heading', level: 2, text: 'Go or no-go' },
-    { block: 'text', text: verdict(day.poured) },
+    { block: 'text', text: verdict(day.poured, day.cautions) },
     {
       block: 'list',
       ordered: false,

@@ -6,7 +6,7 @@ import type { MakeUp, RecipeComparison } from '../makeup/index.ts'
 import { findMechanism } from '../mechanism/index.ts'
 import type { Inventory } from '../mixture/index.ts'
 import type { BandValue, Rehearsal } from '../rehearsal/index.ts'
-import { checkSheet, type PouredToPrint } from './check-sheet.ts'
+import { checkSheet, type PouredToPrint, verdict } from './check-sheet.ts'
 import { clearingSheet, rangeWords } from './clearing-sheet.ts'
 import { comparisonSheet } from './comparison-sheet.ts'
 import { daySheet } from './day-sheet.ts'
@@ -364,6 +364,11 @@ describe('what the sheets say', () => {
   it('no-go comes before everything else of the check', () => {
     expect(sheet('check')).toMatch(/NO-GO/)
     expect(sheet('check').indexOf('NO-GO')).toBeLessThan(sheet('check').indexOf('Vessel jar'))
+  })
+  it('what only a stated control allows is never plain GO', () => {
+    const lifted = { ...cautions, list: cautions.list.map((c) => ({ ...c, refuses: true as const, control: 'in a closed hood' })) }
+    expect(verdict([], lifted)).toMatch(/^GO ONLY UNDER THE STATED CONTROL/)
+    expect(verdict([], { ...cautions, list: [] })).toMatch(/^GO, as far as/)
   })
   it('amounts are printed as the tool shows them, strengths with their uncertainty', () => {
     expect(sheet('make-up')).toContain('"2.10 mL"')

@@ -67,7 +67,8 @@ export function foldedStrip(strip: readonly StripSample[]): readonly StripSample
   })
 }
 
-const emptyRow = { features: null, startS: null, turns: [], endColour: null, strip: [] } as const
+/** A row in which nothing was rehearsed. */
+export const emptyRow = { features: null, startS: null, turns: [], endColour: null, strip: [] } as const
 
 /** The row of one value: what is seen there, or the problems that prevent it. Problem: a view that cannot be prepared. */
 export function carpetRow(request: Omit<CarpetRequest, 'values'>, value: number, facts: RehearsalFacts): Outcome<CarpetRow> {

@@ -16,10 +16,14 @@ export type Show = 'nothing' | 'turns' | 'cycles' | 'refused' | 'unknown'
 
 /** What forbids a recipe: what it mixes is refused for danger; or it cannot be made up as it stands. */
 export interface Forbidden {
-  readonly set: 'solubility' | 'small-weighing' | 'refused'
+  /** `refused`: for danger. `unmakeable`: there is no way to make it (more than the bottle's strength, say). Neither is rehearsed. */
+  readonly set: 'solubility' | 'small-weighing' | 'refused' | 'unmakeable'
   readonly why: string
 }
-/** What is found at a point. A refused point is not rehearsed. */
+/** True where there is a recipe to rehearse, practical or not. */
+export const isRehearsable = (forbidden: Forbidden | null): boolean => forbidden?.set !== 'refused' && forbidden?.set !== 'unmakeable'
+
+/** What is found at a point. One that is not rehearsable has no features. */
 export interface CoastAnswer {
   readonly features: Features | null
   readonly forbidden: Forbidden | null
@@ -321,7 +325,7 @@ export function coastOf(
     carryOut(plan.value, ([x, y]) => {
       if (request.shouldStop?.() === true) return undefined
       const forbidden = forbids(x, y)
-      const features = forbidden?.set === 'refused' ? null : coastFeatures(request, [x, y], facts)
+      const features = isRehearsable(forbidden) ? coastFeatures(request, [x, y], facts) : null
       if (features === null && request.shouldStop?.() === true) return undefined
       const answer: CoastAnswer = { features, forbidden }
       request.onPoint?.(++runs, coastPoint([x, y], answer))

@@ -40,7 +40,7 @@ export {
   type VariedAmount,
   withAmount,
 } from './carpet-amount.ts'
-export { type Carpet, carpetAround, carpetOf, type CarpetRequest, type CarpetRow, carpetRow, carpetValues } from './carpet.ts'
+export { type Carpet, carpetAround, carpetOf, type CarpetRequest, type CarpetRow, carpetRow, carpetValues, emptyRow } from './carpet.ts'
 export { carryOut, type Plan } from './plan.ts'
 export {
   type Coast,
@@ -51,6 +51,7 @@ export {
   type CoastLines,
   coastLines,
   coastOf,
+  isRehearsable,
   coastPlan,
   coastPoint,
   type CoastPiece,

@@ -1,7 +1,15 @@
 /** What a worker does with a job: opens its document, rehearses what is asked, answers in the order of the questions. */
 import { done, type Outcome, refuse } from '@beakertide/basis/problems'
 import { parseMechanism } from '@beakertide/core/mechanism'
-import { bandRuns, type CarpetRow, coastFeatures, findAmount, mistakeRuns, type VariedAmount } from '@beakertide/core/rehearsal'
+import {
+  bandRuns,
+  type CarpetRow,
+  coastFeatures,
+  findAmount,
+  isRehearsable,
+  mistakeRuns,
+  type VariedAmount,
+} from '@beakertide/core/rehearsal'
 import { changedRecipe } from '../changed-recipe.ts'
 import { bandRehearsal, type Prepared, requestFor } from '../day.ts'
 import { mistakesRequest } from '../mistakes-of.ts'
@@ -165,7 +173,7 @@ function coastJob(work: CoastWork, vessel: string, prepared: Prepared, facts: Ho
   if (!request.ok) return request
   const answers = each(work.points, control, (point) => {
     const forbidden = forbiddenAt(prepared, request.value, point, facts.day)
-    const features = forbidden?.set === 'refused' ? null : coastFeatures({ ...request.value, ...control }, point, facts.day)
+    const features = isRehearsable(forbidden) ? coastFeatures({ ...request.value, ...control }, point, facts.day) : null
     return { features, forbidden }
   })
   return done({ kind: 'coast', answers })

@@ -12,14 +12,14 @@ import type {
   Demonstration,
   Prepared,
   QuickChanges as Changes,
-  QuickLook,
+  QuickLook as LookedAt,
   RatesAlong,
   Reasons,
   VaryWish,
 } from '@beakertide/demonstration'
 
 export type { Answer, DocumentText } from './asked.ts'
-export type { QuickChanges as Changes, QuickLook } from '@beakertide/demonstration'
+export type { QuickChanges as Changes } from '@beakertide/demonstration'
 
 /** All that can be said before anything is rehearsed. What could not be computed is null, and `problems` say why, danger first. */
 export interface DayView {
@@ -29,6 +29,12 @@ export interface DayView {
   readonly danger: readonly DangerLine[]
   readonly problems: readonly Problem[]
   readonly warnings: readonly Problem[]
+}
+
+/** A look while a slider is held. */
+export interface QuickLook extends Omit<LookedAt, 'worse'> {
+  /** What the changes add to the cautions of the recipe as written, in the letters of print; shown before any changed amount. */
+  readonly danger: readonly DangerLine[]
 }
 
 export const noChanges: Changes = { amounts: {}, celsius: null, depthCm: null, constants: {} }

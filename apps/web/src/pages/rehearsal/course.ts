@@ -1,5 +1,6 @@
 /** The courses a rehearsal page shows: the newest answer for every vessel, asked again at every change, drawn at once. */
 import type { Problem } from '@beakertide/basis/problems'
+import type { DangerLine } from '@beakertide/core/papers'
 import type { Rehearsal, StripSample, Trace } from '@beakertide/core/rehearsal'
 import { type Accessor, createEffect, createSignal, onCleanup } from '../../framework.ts'
 import type { Desk } from '../../desk/desk.ts'
@@ -48,6 +49,8 @@ export function courseOfRehearsal(r: Rehearsal): Course {
     toS,
     traces: withAbsorbance(r.traces, r.strip),
     endColour: r.turns.at(-1)?.to ?? r.finalColour.name,
+    // Rehearsed in full is the recipe as written; its cautions head the page.
+    danger: [],
     problems: r.remarks,
     isFine: true,
   }
@@ -66,6 +69,8 @@ export interface Courses {
   readonly shown: Accessor<Course | null>
   /** Why there is none for what is held now: dangers first. Empty when there is one. */
   readonly refusal: Accessor<readonly Problem[]>
+  /** What the changes held add to the cautions of the recipe as written; empty when nothing is held or nothing got worse. */
+  readonly danger: Accessor<readonly DangerLine[]>
   /** True while the words and pictures are older than what is held. */
   readonly isBehind: Accessor<boolean>
   /** For drawing, without tracking. */
@@ -162,7 +167,8 @@ export function createCourses(desk: Desk, stage: TimeStage): Courses {
     wanted = null
     if (rest !== null) clearTimeout(rest)
   })
-  return { shown, refusal, isBehind, of: (vessel) => byVessel.get(vessel) ?? null, delaysMs }
+  const danger = (): readonly DangerLine[] => shown()?.danger ?? []
+  return { shown, refusal, danger, isBehind, of: (vessel) => byVessel.get(vessel) ?? null, delaysMs }
 }
 
 const fault = (error: unknown): Problem => ({

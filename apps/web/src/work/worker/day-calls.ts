@@ -1,6 +1,7 @@
 /** What is answered at once: opening, rehearsing, reasons, clearing, papers. Plain functions over the house; tested in Node. */
 import { done, inReadingOrder, type Outcome } from '@beakertide/basis/problems'
 import { celsiusToKelvin } from '@beakertide/basis/units'
+import type { Caution } from '@beakertide/core/cautions'
 import type { ClearingPlan } from '@beakertide/core/clearing'
 import { type DangerLine, dangerLines, type SpeciesBook, speciesBook, typeset } from '@beakertide/core/papers'
 import { hydrateWord, type Substance } from '@beakertide/core/matter'
@@ -43,14 +44,19 @@ export function dayCalls(house: House): Plain<DayCalls> {
         ? {
             demonstration,
             prepared: prepared.value,
-            danger: dangerWords(prepared.value, house),
+            danger: dangerWords(prepared.value.cautions.list, prepared.value, house),
             problems: [],
             warnings: inReadingOrder(prepared.value.warnings),
           }
         : { demonstration, prepared: null, danger: [], problems: inReadingOrder(prepared.problems), warnings: inReadingOrder(warnings) }
     },
     quickLook: (document, vessel, changes) =>
-      withVessel(house.prepared(document), vessel, (prepared) => quickLook(prepared, vessel, changes, day)),
+      withVessel(house.prepared(document), vessel, (prepared) => {
+        const looked = quickLook(prepared, vessel, changes, day)
+        if (!looked.ok) return looked
+        const { worse, ...shown } = looked.value
+        return done({ ...shown, danger: dangerWords(worse, prepared, house) }, looked.warnings)
+      }),
     rehearse: (document, vessel) => withVessel(house.prepared(document), vessel, (prepared) => rehearseVessel(prepared, vessel, day)),
     reasons: (document, vessel, atS) =>
       withVessel(house.prepared(document), vessel, (prepared) =>
@@ -73,11 +79,10 @@ export function dayCalls(house: House): Plain<DayCalls> {
 }
 
 /** Cautions in the order and the letters of print. */
-function dangerWords(prepared: Prepared, house: House): readonly DangerLine[] {
-  const { cautions } = prepared
+function dangerWords(list: readonly Caution[], prepared: Prepared, house: House): readonly DangerLine[] {
   const book = bookOf(prepared, house)
   const set = (text: string): string => typeset(text, book)
-  return dangerLines(cautions.list).map((l) => ({ ...l, about: set(l.about), what: set(l.what), instead: set(l.instead) }))
+  return dangerLines(list).map((l) => ({ ...l, about: set(l.about), what: set(l.what), instead: set(l.instead) }))
 }
 
 /** One entry a compound, with the words for its hydrates where there is more than one. */

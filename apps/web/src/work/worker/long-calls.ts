@@ -1,5 +1,6 @@
 /** Long work, one call at a time in a worker of its own, which is ended when it is cancelled. */
 import { done, type Outcome } from '@beakertide/basis/problems'
+import { worseCautions } from '@beakertide/core/cautions'
 import { type Carpet, type CarpetRow, type CoastPoint, findAmount, type Observation } from '@beakertide/core/rehearsal'
 import {
   aimOfVessel,
@@ -19,11 +20,15 @@ import {
   type TaskPool,
   varyVessel,
 } from '@beakertide/demonstration'
-import type { DocumentText, Work } from '../contract.ts'
+import type { AimAnswer } from '../aim-answer.ts'
+import type { Answer, DocumentText, Work } from '../contract.ts'
+import { dangerWords } from './danger-words.ts'
 import { type House, vesselOf } from './house.ts'
 
 export type LongName = Parameters<Work['cancel']>[0]
-export type LongCalls = Pick<Work, LongName>
+export interface LongCalls extends Omit<Pick<Work, LongName>, 'aim'> {
+  aim(...given: Parameters<Work['aim']>): Promise<Answer<AimAnswer>>
+}
 
 /** Pictures are told at most so often, ms: faster than an eye asks for, slower than a page would choke on. */
 const TELL_EACH_MS = 80
@@ -103,10 +108,14 @@ export function longCalls(house: House, now: () => number, pool: TaskPool | null
       }),
     aim: (document, wish, onProgress) => {
       const tell = paced(onProgress, now)
-      return withVessel(document, wish.vessel, (prepared) => {
+      return withVessel(document, wish.vessel, async (prepared): Promise<Outcome<AimAnswer>> => {
         const telling = { ...wish, onRun: (runs: number) => tell(runs, 0) }
         const all = over(prepared, document)
-        return all ? aimOver(all, telling) : aimOfVessel(prepared, telling, day)
+        const aimed = await (all ? aimOver(all, telling) : aimOfVessel(prepared, telling, day))
+        if (!aimed.ok) return aimed
+        const { cautions } = aimed.value
+        const worse = cautions === null ? [] : worseCautions(prepared.cautions, cautions)
+        return done({ ...aimed.value, danger: dangerWords(worse, prepared, house) }, aimed.warnings)
       })
     },
     mistakes: (document, vessel, seen, onProgress) => {
