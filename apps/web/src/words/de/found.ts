@@ -8,6 +8,9 @@ export const found: SameKeys<typeof english> = {
   'found.wordsHint':
     'Massen und Volumen einfügen, wie sie im Buch oder auf der Seite stehen. Eine Lösung je Zeile, oder „Lösung A:“ über ihren Zeilen. Stoffe mit englischem Namen oder Formel. Nichts wird geraten: Was die Worte offen lassen, wird gefragt.',
   'found.read': 'Zeile für Zeile lesen',
+  'found.unchecked':
+    'Nichts hiervon ist auf Gefahren geprüft, solange das Rezept kein Dokument ist: Diese Tabelle ist eine Abschrift von Worten, kein Plan. Nichts danach mischen.',
+  'found.dangers': 'Gefahren dieses Rezepts, so wie es gemacht würde',
   'found.nothing': 'Es wurde keine Menge mit Einheit gefunden. Mengen so schreiben: „4,3 g KIO3 in 140 mL Wasser“.',
   'found.solution': 'Lösung {name}',
   'found.volume': 'aufgefüllt auf',

@@ -23,7 +23,7 @@ export const papers: SameKeys<typeof english> = {
   'papers.rehearsal.for': 'der Verlauf in Farbe, Umschläge und Band',
   'papers.cues': 'Stichwortblatt',
   'papers.cues.for': 'fürs Pult, in großer Schrift',
-  'papers.clearing': 'Entsorgungsblatt',
+  'papers.clearing': 'Aufräumblatt',
   'papers.clearing.for': 'was übrig ist und wohin es kommt',
   'papers.write-up': 'Bericht',
   'papers.write-up.for': 'angesetzt, vorhergesagt und gesehen',

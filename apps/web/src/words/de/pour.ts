@@ -5,6 +5,8 @@ export const pour: SameKeys<typeof english> = {
   'pour.title': 'Gießen',
   'pour.reading': 'Das Dokument wird gelesen …',
   'pour.noVessel': 'Noch steht kein Gefäß da. Eines dazustellen und sagen, was hineingegossen wird.',
+  'pour.refused':
+    'So, wie es dasteht, abgelehnt: Es wird kein Gefäß gezeichnet und keine Reihenfolge der Güsse genannt. Die Felder zeigen, was geschrieben wurde.',
   'pour.figure': 'Gefäß {vessel}: insgesamt {volume} mL Flüssigkeit, {width} cm breit gezeichnet.',
   'pour.from': 'ab {clock}',
   'pour.vesselNamed': 'Gefäß {vessel}',
@@ -54,7 +56,7 @@ export const pour: SameKeys<typeof english> = {
   'pour.light.mixLed': 'Mischung farbiger LEDs',
   'pour.light.tube': 'Leuchtstoffröhre',
   'pour.light.threeBand': 'Dreibandenröhre',
-  'pour.rehearseFor': 'proben für',
+  'pour.rehearseFor': 'Dauer der Probe',
   'pour.seats': 'Von den Plätzen aus',
   'pour.distance': 'Abstand des Publikums',
   'pour.distanceHint': 'der letzten Reihe; steht nicht im Dokument',

@@ -102,7 +102,7 @@ export const reasons = {
   'reasons.filmMake': 'Film machen',
   'reasons.filmWorking': 'Bild für Bild wird gezeichnet',
   'reasons.filmNone':
-    'Dieser Browser kann kein Video kodieren. Versuchen Sie ein neueres Chromium oder Firefox, oder speichern Sie die Abbildungen.',
+    'Dieser Browser kann kein Video kodieren. Versuchen Sie es mit einem aktuellen Browser, oder speichern Sie die Abbildungen.',
   'reasons.filmFailed':
     'Der Film konnte nicht gemacht werden: {why}. Versuchen Sie eine kleinere Größe, oder speichern Sie die Abbildungen.',
 } as const satisfies SameKeys<typeof english>

@@ -12,7 +12,7 @@ export const shelf: SameKeys<typeof english> = {
     'Der Browser hat die letzte Änderung am Regal nicht behalten: Sein Speicher ist voll oder gesperrt. Platz schaffen, dann die Flasche noch einmal ändern.',
   'shelf.unnamed': 'Flasche',
   'shelf.together': 'Was nicht zusammenkommen darf',
-  'shelf.onlyIf': { one: 'Eine weitere Warnung für das Entsorgen von Resten', other: '{n} weitere Warnungen für das Entsorgen von Resten' },
+  'shelf.onlyIf': { one: 'Eine weitere Warnung für das Aufräumen von Resten', other: '{n} weitere Warnungen für das Aufräumen von Resten' },
   'shelf.add': 'Eine Flasche dazustellen',
   'shelf.removed': '„{bottle}“ steht nicht mehr im Regal.',
   'shelf.bringBack': 'Zurückstellen',

@@ -7,6 +7,9 @@ export const found = {
   'found.wordsHint':
     'Paste masses and volumes as they stand in the book or on the page. One solution a line, or “Solution A:” above its lines. Nothing is guessed: what the words leave open is asked for.',
   'found.read': 'Read it line by line',
+  'found.unchecked':
+    'Nothing here is checked for danger until the recipe is a document: this table is a copy of words, not a plan. Mix nothing by it.',
+  'found.dangers': 'Dangers of this recipe as it would be made',
   'found.nothing': 'No amount with a unit was found. Write amounts as in “4.3 g potassium iodate in 140 mL water”.',
   'found.solution': 'Solution {name}',
   'found.volume': 'made up to',

@@ -4,6 +4,7 @@ export const pour = {
   'pour.title': 'Pour',
   'pour.reading': 'Reading the document …',
   'pour.noVessel': 'No vessel stands there yet. Add one, and say what is poured into it.',
+  'pour.refused': 'Refused as it stands, so no vessel is drawn and no order of pours is given. The fields show what was written.',
   'pour.figure': 'Vessel {vessel}: {volume} mL of liquid in all, drawn {width} cm wide.',
   'pour.from': 'from {clock}',
   'pour.vesselNamed': 'Vessel {vessel}',

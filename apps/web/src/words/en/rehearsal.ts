@@ -12,7 +12,8 @@ export const rehearsal = {
   'rehearsal.vessel': 'Vessel',
   'rehearsal.holdHint':
     'Drag a slider, or type an amount: vessel, strip, traces and sentences follow. Nothing is written before you say so.',
-  'rehearsal.held': 'Shown with your changes, which are not in the recipe. Cautions and papers are those of the recipe as written.',
+  'rehearsal.held':
+    'Shown with your changes, which are not in the recipe. The cautions at the head of the page and all papers are those of the recipe as written.',
   'rehearsal.drawingLabel': 'Vessel {vessel} at {time}: {colour}',
   'rehearsal.drawnAs': 'To scale, as a round vessel as wide as the depth looked through ({depth} cm).',
 
@@ -34,6 +35,8 @@ export const rehearsal = {
   'rehearsal.nowStrip': 'Now',
 
   'rehearsal.knobs': 'What goes in',
+  'rehearsal.changeDangers': 'What your changes add: read this before any changed amount',
+  'rehearsal.headIsWritten': 'The cautions at the head of the page are those of the recipe as written.',
   'rehearsal.inSolution': 'in {solution}',
   'rehearsal.temperature': 'temperature',
   'rehearsal.temperatureUnder': 'room and solutions',
@@ -170,6 +173,10 @@ export const rehearsal = {
   'rehearsal.aimAbsent': 'Nowhere within the limits is there anything to time: {what} does not occur.',
   'rehearsal.aimStopped': 'Stopped before it was found.',
   'rehearsal.aimBand': 'Eight of ten performances: {band}.',
+  'rehearsal.aimDangers': 'What the changed recipe adds: read this before the amounts',
+  'rehearsal.aimDangersUnknown': 'The dangers of the changed recipe could not be worked out, so no amounts are given.',
+  'rehearsal.aimRefused':
+    'The changed recipe is refused for danger, so no amounts are given. Aim at something nearer, or by something else.',
   'rehearsal.aimRemarks': 'The changed recipe brings with it:',
   'rehearsal.aimChange': 'What changes',
   'rehearsal.aimInto': 'to weigh or measure',

@@ -23,6 +23,10 @@ export const shell = {
   'shell.why.problems': { one: 'one problem in the document', other: '{n} problems in the document' },
   'shell.why.refused': 'refused for danger: {what}',
   'shell.why.grave': { one: 'one grave caution: read it first', other: '{n} grave cautions: read them first' },
+  'shell.why.graveClearing': {
+    one: 'one grave danger in clearing: read it first',
+    other: '{n} grave dangers in clearing: read them first',
+  },
   'shell.why.cannotWork': 'vessel {vessel} cannot show the effect as it is',
   'shell.why.more': { one: '(and one more)', other: '(and {n} more)' },
   'shell.ready.shelf': { one: 'one bottle in use', other: '{n} bottles in use' },
@@ -88,7 +92,7 @@ export const shell = {
   'cautions.title': 'Cautions',
   'cautions.refused': 'Refused',
   'cautions.refusedWhy':
-    'As it stands this must not be done, and no amounts are shown. State a control measure in the document, or change the recipe.',
+    'As it stands this must not be done. Nothing is worked out from it: no weighings, no rehearsal, no clearing, no papers. Fields and text still show what was written, and that is no recipe. What would have to change stands with each reason.',
   'cautions.all': { one: 'One caution', other: 'All {n} cautions' },
   'cautions.grade.4': 'Can kill or maim',
   'cautions.grade.3': 'Lasting harm',
