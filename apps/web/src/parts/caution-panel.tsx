@@ -1,34 +1,20 @@
 /** Cautions head every page: refusals and the gravest lines always, the rest one step away. Nothing hides the panel. */
-import type { DangerLine } from '@beakertide/core/papers'
 import { isGrave } from '../desk/grave.ts'
+import { refusalsOf } from '../desk/refused.ts'
 import { For, Show } from '../framework.ts'
 import { t } from '../words/index.ts'
 import type { DayView } from '../work/contract.ts'
+import { CautionLine } from './caution-lines.tsx'
+import { openForPrint } from './open-for-print.ts'
 import './caution-panel.css'
 
 /** So many grave lines stand open. */
 const OPEN_LINES = 3
 
-const gradeKeys = { 1: 'cautions.grade.1', 2: 'cautions.grade.2', 3: 'cautions.grade.3', 4: 'cautions.grade.4' } as const
-
-function Line(props: { readonly line: DangerLine; readonly whole: boolean }) {
-  return (
-    <li data-grade={props.line.severity}>
-      <span class="caution-grade">
-        {props.line.refused ? t('cautions.refused') : t(gradeKeys[props.line.severity])}
-        <Show when={props.line.onlyIf}> ({t('cautions.onlyIf')})</Show>
-      </span>{' '}
-      <span class="caution-about">{props.line.about}:</span> {props.line.what}
-      <Show when={props.whole && props.line.instead !== ''}>
-        {' '}
-        <span class="caution-instead">{props.line.instead}</span>
-      </Show>
-    </li>
-  )
-}
-
 export function CautionPanel(props: { readonly day: DayView | null }) {
-  const refusals = () => (props.day?.problems ?? []).filter((p) => p.danger === true)
+  let fold: HTMLDetailsElement | undefined
+  openForPrint(() => [fold])
+  const refusals = () => refusalsOf(props.day)
   const lines = () => props.day?.danger ?? []
   const grave = () => lines().filter(isGrave)
   const open = () => grave().slice(0, OPEN_LINES)
@@ -42,7 +28,7 @@ export function CautionPanel(props: { readonly day: DayView | null }) {
             <p class="caution-refused">
               <strong>{t('cautions.refused')}.</strong> {t('cautions.refusedWhy')}
             </p>
-            <ul>
+            <ul class="caution-lines">
               <For each={refusals()}>
                 {(p) => (
                   <li data-grade="4">
@@ -57,16 +43,16 @@ export function CautionPanel(props: { readonly day: DayView | null }) {
         <Show when={props.day?.prepared}>
           <Show when={lines().length > 0} fallback={<p class="caution-none">{t('cautions.none')}</p>}>
             <Show when={open().length > 0}>
-              <ul class="caution-open">
-                <For each={open()}>{(line) => <Line line={line} whole={false} />}</For>
+              <ul class="caution-lines caution-open">
+                <For each={open()}>{(line) => <CautionLine line={line} />}</For>
               </ul>
             </Show>
-            <details>
+            <details ref={(element) => (fold = element)}>
               <summary>{t('cautions.all', { n: lines().length })}</summary>
-              <ul>
-                <For each={lines()}>{(line) => <Line line={line} whole={true} />}</For>
+              <ul class="caution-lines">
+                <For each={lines()}>{(line) => <CautionLine line={line} />}</For>
               </ul>
-              <ul class="caution-standing">
+              <ul class="caution-lines caution-standing">
                 <For each={standing()}>{(line) => <li>{line}</li>}</For>
               </ul>
             </details>

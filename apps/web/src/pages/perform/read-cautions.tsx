@@ -2,6 +2,7 @@
 import type { DangerLine } from '@beakertide/core/papers'
 import { isGrave } from '../../desk/grave.ts'
 import { createMemo, For, Show } from '../../framework.ts'
+import { openForPrint } from '../../parts/open-for-print.ts'
 import { t } from '../../words/index.ts'
 
 export interface ReadCautionsProps {
@@ -22,6 +23,8 @@ const Line = (props: { readonly line: DangerLine }) => (
 )
 
 export function ReadCautions(props: ReadCautionsProps) {
+  let fold: HTMLDetailsElement | undefined
+  openForPrint(() => [fold])
   const grave = createMemo(() => props.lines.filter(isGrave))
   const rest = createMemo(() => props.lines.filter((l) => !grave().includes(l)))
   return (
@@ -31,7 +34,7 @@ export function ReadCautions(props: ReadCautionsProps) {
         <For each={grave()}>{(line) => <Line line={line} />}</For>
       </ul>
       <Show when={rest().length > 0}>
-        <details>
+        <details ref={(element) => (fold = element)}>
           <summary>{t('perform.cautionsMore', { n: rest().length })}</summary>
           <ul>
             <For each={rest()}>{(line) => <Line line={line} />}</For>

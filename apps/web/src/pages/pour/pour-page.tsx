@@ -2,6 +2,7 @@
 import type { WrittenDocument } from '@beakertide/demonstration/edit'
 import { createMemo, createSignal, For, Show } from '../../framework.ts'
 import type { Desk } from '../../desk/desk.ts'
+import { isRefused } from '../../desk/refused.ts'
 import { clockOrder, filledL, freeName, plannedVessels, widthAtArm } from '../../parts/pour-plan.ts'
 import { QuantityField } from '../../parts/quantity-field.tsx'
 import { Remarks } from '../../parts/remarks.tsx'
@@ -44,6 +45,8 @@ export function PourPage(props: { readonly desk: Desk }) {
 function Pouring(props: { readonly desk: Desk; readonly written: WrittenDocument }) {
   const planned = createMemo(() => plannedVessels(props.written.vessels))
   const order = createMemo(() => clockOrder(planned()))
+  /** Refused: nothing is drawn or listed from what the fields say. */
+  const isHeld = (): boolean => isRefused(props.desk.day())
   const remarks = () => (props.desk.day()?.warnings ?? []).filter((w) => /^(?:mixture|document)\//.test(w.code))
   const figureWords = (): string =>
     planned()
@@ -63,8 +66,10 @@ function Pouring(props: { readonly desk: Desk; readonly written: WrittenDocument
   }
   return (
     <>
-      <Show when={planned().length > 0} fallback={<p>{t('pour.noVessel')}</p>}>
-        <VesselsFigure vessels={planned()} label={figureWords()} />
+      <Show when={!isHeld()} fallback={<p>{t('pour.refused')}</p>}>
+        <Show when={planned().length > 0} fallback={<p>{t('pour.noVessel')}</p>}>
+          <VesselsFigure vessels={planned()} label={figureWords()} />
+        </Show>
       </Show>
       <Remarks remarks={remarks()} />
       <div class="pour-columns">
@@ -81,19 +86,21 @@ function Pouring(props: { readonly desk: Desk; readonly written: WrittenDocument
           </button>
         </div>
         <div>
-          <section aria-labelledby="pour-clock">
-            <h2 id="pour-clock">{t('pour.clock')}</h2>
-            <ol class="clock-list">
-              <For each={order()}>
-                {(c) => (
-                  <li>
-                    <span class="clock-time">{formatClock(c.pour.atS)}</span>{' '}
-                    {t('pour.pourInto', { volume: formatNumber(c.pour.volumeL * 1000, 4), solution: c.pour.solution, vessel: c.vessel })}
-                  </li>
-                )}
-              </For>
-            </ol>
-          </section>
+          <Show when={!isHeld()}>
+            <section aria-labelledby="pour-clock">
+              <h2 id="pour-clock">{t('pour.clock')}</h2>
+              <ol class="clock-list">
+                <For each={order()}>
+                  {(c) => (
+                    <li>
+                      <span class="clock-time">{formatClock(c.pour.atS)}</span>{' '}
+                      {t('pour.pourInto', { volume: formatNumber(c.pour.volumeL * 1000, 4), solution: c.pour.solution, vessel: c.vessel })}
+                    </li>
+                  )}
+                </For>
+              </ol>
+            </section>
+          </Show>
           <Room desk={props.desk} written={props.written} />
           <Seats widths={planned().map((v) => ({ id: v.id, widthCm: v.widthCm }))} />
         </div>
