@@ -46,7 +46,7 @@ describe('the clearing page', () => {
     await page.getByLabel('manganese, at most').fill('0,5')
     await page.getByRole('button', { name: 'Save this place' }).click()
     await page.locator('.place-answer').waitFor()
-    expect(await page.locator('.place-answer').innerText()).toMatch(/manganese\s+≤ 0\.5 mg\/L[^]*over/)
+    expect(await page.locator('.place-answer').innerText()).toMatch(/manganese\s+≤ 0\.5 mg\/L[^]*outside/)
     await page.reload()
     await page.locator('.place-answer').waitFor({ timeout: 15_000 })
     expect(await page.locator('.place-answer').innerText()).toContain('Town works')

@@ -1,5 +1,6 @@
 /** The desk over a store and workers. Every change is written to the store at once; reading follows behind. */
 import type { Outcome, Problem } from '@beakertide/basis/problems'
+import type { DangerLine } from '@beakertide/core/papers'
 import { createEffect, createMemo, createSignal, untrack } from '../framework.ts'
 import type { KeptDemonstration, KeptVersion, Store } from '../store/kept.ts'
 import { t } from '../words/index.ts'
@@ -61,6 +62,15 @@ export function createDesk({ work, store, editText, now = Date.now }: DeskParts)
   const [saved, setSaved] = createSignal<'saved' | 'saving' | 'not saved'>('saved')
   const [notices, setNotices] = createSignal<readonly Notice[]>([])
   const document = createMemo(() => history().now.document)
+  /** Dangers of clearing, for one document. */
+  const [cleared, setCleared] = createSignal<{
+    readonly document: DocumentText
+    readonly byVessel: Readonly<Record<string, readonly DangerLine[]>>
+  } | null>(null)
+  const clearingDanger = createMemo(() => {
+    const known = cleared()
+    return known?.document === document() ? Object.values(known.byVessel).flat() : null
+  })
   const vessels = createMemo(() => day()?.demonstration?.vessels.map((v) => v.id) ?? [])
   const vessel = createMemo(() => {
     const chosen = chosenVessel()
@@ -208,7 +218,12 @@ export function createDesk({ work, store, editText, now = Date.now }: DeskParts)
     canUndo: createMemo(() => undoLabel(history())),
     canRedo: createMemo(() => redoLabel(history())),
     saved,
-    stop: (name: StopName) => stopState(name, day(), key() !== null, t),
+    clearingDanger,
+    knowClearing: (of, vesselId, danger) => {
+      const known = untrack(cleared)
+      setCleared({ document: of, byVessel: { ...(known?.document === of ? known.byVessel : {}), [vesselId]: danger } })
+    },
+    stop: (name: StopName) => stopState(name, day(), key() !== null, t, clearingDanger()),
     work,
   }
   return {

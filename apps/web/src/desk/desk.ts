@@ -1,4 +1,5 @@
 /** The open demonstration as the pages see it. Text is the truth; everything else follows from it. */
+import type { DangerLine } from '@beakertide/core/papers'
 import type { Accessor } from '../framework.ts'
 import type { Edit } from './edit.ts'
 import type { Changes, DayView, DocumentText, Work } from '../work/contract.ts'
@@ -34,6 +35,10 @@ export interface Desk {
   readonly canUndo: Accessor<string | null>
   readonly canRedo: Accessor<string | null>
   readonly saved: Accessor<'saved' | 'saving' | 'not saved'>
+  /** Dangers of clearing as the newest plans for the present text say them, vessel by vessel; null: no plan was worked out for it yet. */
+  readonly clearingDanger: Accessor<readonly DangerLine[] | null>
+  /** What a plan for this document and vessel says. */
+  knowClearing(document: DocumentText, vessel: string, danger: readonly DangerLine[]): void
   stop(name: StopName): StopState
   readonly work: Work
 }

@@ -1,11 +1,13 @@
 import { readFileSync } from 'node:fs'
 import { facts } from '@beakertide/data'
+import type { DangerLine } from '@beakertide/core/papers'
 import { describe, expect, it } from 'vitest'
 import { en } from '../words/en/all.ts'
 import { fill } from '../words/phrases.ts'
 import type { t } from '../words/index.ts'
 import { dayCalls } from '../work/worker/day-calls.ts'
 import { houseOf } from '../work/worker/house.ts'
+import { isGrave } from './grave.ts'
 import { stopState, stops } from './stop-states.ts'
 
 const words: typeof t = (key, fillings) => fill(en[key], fillings ?? {}, 'en', String)
@@ -26,6 +28,18 @@ describe('how the stops stand', () => {
       state: 'look',
       why: expect.stringMatching(/grave cautions: read them first/),
     })
+  })
+  it('the count at perform is that of the lines that stand open there', () => {
+    const day = example('right', 'tide-in-a-jar.yaml')
+    const n = day.danger.filter(isGrave).length
+    expect(stopState('perform', day, true, words).why).toBe(`${n} grave cautions: read them first`)
+  })
+  it('clearing asks to look once grave dangers of it are known', () => {
+    const day = example('right', 'tide-in-a-jar.yaml')
+    const line: DangerLine = { severity: 4, refused: false, onlyIf: false, about: 'leftovers', what: 'it bursts.', instead: '' }
+    const clearing = (lines: readonly DangerLine[] | null) => stopState('clearing', day, true, words, lines)
+    expect(clearing([line])).toEqual({ state: 'look', why: 'one grave danger in clearing: read it first' })
+    expect([clearing(null).state, clearing([{ ...line, severity: 2 }]).state]).toEqual(['ready', 'ready'])
   })
   it('of a broken text, every stop after the shelf says what is wrong', () => {
     const day = calls.open({ text: 'beakertide: 1\ntitle: x\n', beside: {} }, 'x.yaml')

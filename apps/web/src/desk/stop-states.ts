@@ -1,9 +1,11 @@
 /** How each stop of the day stands, with the reason in words. Pure over what the worker said; words through the keys. */
 import type { Problem } from '@beakertide/basis/problems'
+import type { DangerLine } from '@beakertide/core/papers'
 import type { t } from '../words/index.ts'
 import type { DayView } from '../work/contract.ts'
 import type { StopName, StopState } from './desk.ts'
-import { GRAVE } from './grave.ts'
+import { isGrave } from './grave.ts'
+import { refusalsOf } from './refused.ts'
 
 type Words = typeof t
 
@@ -21,13 +23,19 @@ const SHELF_CODES = /^makeup\/(?:.*assay.*|.*perish.*|.*old.*|.*opened.*|.*label
 
 const firstOf = (problems: readonly Problem[]): Problem | undefined => problems[0]
 
-/** `day` null: nothing is open, or the first reading is not done. */
-export function stopState(name: StopName, day: DayView | null, isOpen: boolean, t: Words): StopState {
+/** `day` null: nothing is open, or the first reading is not done. `clearing`: dangers of clearing, as far as a plan was worked out. */
+export function stopState(
+  name: StopName,
+  day: DayView | null,
+  isOpen: boolean,
+  t: Words,
+  clearing: readonly DangerLine[] | null = null,
+): StopState {
   if (name === 'bench') return isOpen ? { state: 'ready', why: t('shell.why.open') } : { state: 'look', why: t('shell.why.choose') }
   if (name === 'shelf' && !isOpen) return { state: 'ready', why: t('shell.why.shelf') }
   if (!isOpen) return { state: 'stop', why: t('shell.why.nothingOpen') }
   if (day === null) return { state: 'look', why: t('shell.why.reading') }
-  const danger = day.problems.filter((p) => p.danger === true)
+  const danger = refusalsOf(day)
   if (day.prepared === null) {
     const worst = firstOf(danger) ?? firstOf(day.problems)
     if (name === 'shelf') return { state: 'look', why: t('shell.why.problems', { n: day.problems.length }) }
@@ -36,8 +44,13 @@ export function stopState(name: StopName, day: DayView | null, isOpen: boolean, 
   }
   const { prepared } = day
   if (name === 'perform') {
-    const grave = prepared.cautions.list.filter((c) => c.severity >= GRAVE).length
+    // Those that Perform lists open: equal ones count once.
+    const grave = day.danger.filter(isGrave).length
     if (grave > 0) return { state: 'look', why: t('shell.why.grave', { n: grave }) }
+  }
+  if (name === 'clearing') {
+    const grave = (clearing ?? []).filter(isGrave).length
+    if (grave > 0) return { state: 'look', why: t('shell.why.graveClearing', { n: grave }) }
   }
   if (['pour', 'rehearsal', 'reasons', 'perform', 'clearing'].includes(name)) {
     const dead = prepared.poured.find((p) => !p.canItWork.works)

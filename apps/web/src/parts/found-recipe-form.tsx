@@ -1,6 +1,8 @@
 /** A recipe pasted in its own words, made a table that is confirmed line by line, then computed backwards. */
 import type { Problem } from '@beakertide/basis/problems'
+import type { DangerLine } from '@beakertide/core/papers'
 import type { Prepared } from '@beakertide/demonstration'
+import { isGrave } from '../desk/grave.ts'
 import { createEffect, createMemo, createSignal, createUniqueId, For, Index, onMount, Show } from '../framework.ts'
 import { t } from '../words/index.ts'
 import { formatNumber } from '../words/numbers.ts'
@@ -17,6 +19,7 @@ import {
   foundEntry,
   isSettled,
 } from './found-draft.ts'
+import { CautionBlock } from './caution-lines.tsx'
 import { ProblemLines } from './problem-lines.tsx'
 import { QuantityField } from './quantity-field.tsx'
 import { compoundNamed, knownSubstances, SubstanceField } from './substance-field.tsx'
@@ -111,6 +114,9 @@ export function FoundRecipeForm(props: FoundRecipeFormProps) {
       <Show when={draft()}>
         {(d) => (
           <>
+            <p class="found-unchecked" role="note">
+              {t('found.unchecked')}
+            </p>
             <Show when={d().lines.length === 0}>
               <p role="status">{t('found.nothing')}</p>
             </Show>
@@ -308,6 +314,7 @@ const notKnown = (line: DraftLine): string =>
 function Backwards(props: { readonly work: Work; readonly text: string }) {
   const [prepared, setPrepared] = createSignal<Prepared | null>(null)
   const [problems, setProblems] = createSignal<readonly Problem[]>([])
+  const [danger, setDanger] = createSignal<readonly DangerLine[]>([])
   let asked = 0
   createEffect(() => {
     const { text } = props
@@ -315,6 +322,7 @@ function Backwards(props: { readonly work: Work; readonly text: string }) {
     void props.work.open({ text, beside: {} }, t('found.title')).then((view) => {
       if (mine !== asked) return
       setPrepared(view.prepared)
+      setDanger(view.danger.filter(isGrave))
       setProblems(view.problems)
     })
   })
@@ -335,6 +343,7 @@ function Backwards(props: { readonly work: Work; readonly text: string }) {
     <section class="found-backwards" aria-label={t('found.backwards')}>
       <h3>{t('found.backwards')}</h3>
       <ProblemLines problems={problems()} />
+      <CautionBlock title={t('found.dangers')} lines={danger()} />
       <Show when={rows().length > 0}>
         <table>
           <thead>

@@ -5,6 +5,8 @@ import type { Desk } from '../../desk/desk.ts'
 import { VesselChoice } from '../../parts/vessel-choice.tsx'
 import { createEffect, createMemo, createSignal, createUniqueId, For, Index, onCleanup, Show } from '../../framework.ts'
 import { AgainTimer } from '../../parts/again-timer.tsx'
+import { CautionBlock } from '../../parts/caution-lines.tsx'
+import { clearingDanger } from '../../parts/clearing-danger.ts'
 import { createLatestWins } from '../../parts/latest-wins.ts'
 import { ProblemLines } from '../../parts/problem-lines.tsx'
 import { TreatmentCard } from '../../parts/treatment-card.tsx'
@@ -59,9 +61,10 @@ export function ClearingPage(props: { readonly desk: Desk }) {
 
   const asking = createLatestWins<Asked, Answer<ClearingPlan>>(
     (asked) => desk.work.clear(asked.document, asked.wish),
-    (answer) => {
+    (answer, asked) => {
       setWorking(asking.isBusy)
       setPlan(answer.ok ? answer.value : null)
+      if (answer.ok) desk.knowClearing(asked.document, asked.wish.vessel, clearingDanger(answer.value))
       setProblems(answer.ok ? [] : answer.problems)
     },
     () => setWorking(false),
@@ -176,6 +179,7 @@ export function ClearingPage(props: { readonly desk: Desk }) {
           <Show when={plan()}>
             {(now) => (
               <>
+                <CautionBlock title={t('clearing.dangers')} lines={clearingDanger(now())} note={t('clearing.dangersNote')} />
                 <p class="quiet">{t('clearing.cases', { cases: [...new Set(now().cases)].join('; ') })}</p>
                 <Show when={now().harmless}>{(text) => <p class="clearing-harmless">{text()}</p>}</Show>
                 <section aria-labelledby={`${id}-streams`}>

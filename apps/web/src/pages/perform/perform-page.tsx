@@ -1,7 +1,9 @@
 /** Perform: cautions first, the table checked, the stage, and the runs that were stored. */
-import { turnSpans } from '@beakertide/core/papers'
+import { type DangerLine, turnSpans } from '@beakertide/core/papers'
 import type { Desk } from '../../desk/desk.ts'
 import { createEffect, createMemo, createSignal, For, onCleanup, Show, untrack } from '../../framework.ts'
+import { CautionBlock } from '../../parts/caution-lines.tsx'
+import { createClearingDangers } from '../../parts/clearing-danger.ts'
 import { colourWord } from '../../parts/colour-words.ts'
 import { createCourse } from '../../parts/course.ts'
 import { ProblemLines } from '../../parts/problem-lines.tsx'
@@ -10,7 +12,8 @@ import { collection } from '../../store/store.ts'
 import { VesselChoice } from '../../parts/vessel-choice.tsx'
 import { t } from '../../words/index.ts'
 import { formatClock, formatFixed, formatNumber, numbersOf } from '../../words/numbers.ts'
-import { GRAVE } from '../../desk/grave.ts'
+import { isGrave } from '../../desk/grave.ts'
+import { hashOf } from '../../shell/route.ts'
 import { linesRead, ReadCautions } from './read-cautions.tsx'
 import { RunReview } from './run-review.tsx'
 import { StageView } from './stage-view.tsx'
@@ -30,6 +33,16 @@ export function PerformPage(props: { readonly desk: Desk }) {
   const cautions = () => prepared()?.cautions ?? null
   const danger = () => desk.day()?.danger ?? []
   const course = createCourse(desk, () => prepared() !== null)
+  // After the course: the stage waits for it, and one worker answers both.
+  const isCourseDone = createMemo(() => course.rehearsal() !== null || course.problems().length > 0)
+  const clearing = createClearingDangers(
+    desk,
+    createMemo(() => (isCourseDone() ? (vessel()?.id ?? null) : null)),
+  )
+  const clearingLines = createMemo(() => {
+    const known = clearing()
+    return known.how === 'known' ? known.lines : []
+  })
 
   const [readKey, setReadKey] = createSignal<string | null>(null)
   const keyNow = createMemo(() => JSON.stringify([desk.key(), linesRead(danger())]))
@@ -165,7 +178,7 @@ export function PerformPage(props: { readonly desk: Desk }) {
   }
   const pours = (): readonly number[] => vessel()?.pours.map((p) => p.atS) ?? []
   /** What can happen on stage; bottles stay in the store. */
-  const grave = createMemo(() => danger().filter((l) => !l.onlyIf && l.severity >= GRAVE && !/^bottle |^the bottles /.test(l.about)))
+  const isMetOnStage = (l: DangerLine): boolean => isGrave(l) && !/^bottle |^the bottles /.test(l.about)
   const first = createMemo(() => {
     const rehearsal = course.rehearsal()
     return rehearsal ? (turnSpans({ ...rehearsal, band: course.band() })[0] ?? null) : null
@@ -215,6 +228,15 @@ export function PerformPage(props: { readonly desk: Desk }) {
                     )}
                   </For>
                 </ul>
+                <CautionBlock title={t('perform.clearingDangers')} lines={clearingLines()} />
+                <p class="quiet" role="status">
+                  {clearing().how === 'working'
+                    ? t('perform.clearingWorking')
+                    : clearing().how === 'unknown'
+                      ? t('perform.clearingUnknown')
+                      : ''}{' '}
+                  <a href={hashOf({ stop: 'clearing', key: desk.key() })}>{t('perform.toClearing')}</a>
+                </p>
                 <p class="quiet" role="status">
                   {t('perform.checked', { done: items().filter((i) => ticked().has(i.key)).length, of: items().length })}
                 </p>
@@ -308,7 +330,8 @@ export function PerformPage(props: { readonly desk: Desk }) {
               {(v) => (
                 <StageView
                   vessel={v()}
-                  danger={grave()}
+                  met={danger().filter(isMetOnStage)}
+                  others={danger().filter((l) => !isMetOnStage(l))}
                   run={run()}
                   colourAfter={colourAfter}
                   onStart={start}

@@ -11,7 +11,9 @@ import { keepAwake } from './keep-awake.ts'
 
 export interface StageViewProps {
   readonly vessel: Vessel
-  readonly danger: readonly DangerLine[]
+  /** Grave and met on the stage: these stand first. */
+  readonly met: readonly DangerLine[]
+  readonly others: readonly DangerLine[]
   readonly run: RunRecord | null
   /** Colour of the liquid after a predicted turn, for the patch beside its name. */
   readonly colourAfter: (turn: number) => string | null
@@ -40,6 +42,7 @@ export function StageView(props: StageViewProps) {
   const [isFull, setFull] = createSignal(false)
   const awake = keepAwake()
 
+  const all = () => [...props.met, ...props.others]
   const nowS = (): number => (props.run ? Math.max(0, (nowMs() - props.run.startedAt) / 1000) : 0)
   const lateS = (): number => {
     const { run } = props
@@ -170,18 +173,18 @@ export function StageView(props: StageViewProps) {
       onClose={() => props.onLeave()}
     >
       <div class="stage-danger" role="note">
-        <For each={props.danger.slice(0, HEADED)}>
+        <For each={props.met.slice(0, HEADED)}>
           {(line) => (
             <p>
               <b>{line.about}:</b> {line.what}
             </p>
           )}
         </For>
-        <Show when={props.danger.length > 0}>
+        <Show when={all().length > 0}>
           <details>
-            <summary>{t('perform.cautionsAll', { n: props.danger.length })}</summary>
+            <summary>{t('perform.cautionsAll', { n: all().length })}</summary>
             <ul>
-              <For each={props.danger}>
+              <For each={all()}>
                 {(line) => (
                   <li>
                     <b>{line.about}:</b> {line.what} {line.instead}

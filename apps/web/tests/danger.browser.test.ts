@@ -1,0 +1,133 @@
+/** Danger comes first on every page: above what it belongs to, whole, and on paper too. */
+import type { Page } from 'playwright-core'
+import { afterAll, describe, expect, it } from 'vitest'
+import { axeFindings } from './support/axe-findings.ts'
+import { openExample } from './support/open-example.ts'
+import { closeBrowser, openPage } from './support/open-page.ts'
+
+afterAll(closeBrowser)
+const SLOW = { timeout: 15_000 }
+
+/** True when the first element found by `above` stands before the first found by `below`, both on the page. */
+const stands = (page: Page, above: string, below: string): Promise<boolean> =>
+  page.evaluate(
+    ([a, b]) => {
+      const [first, second] = [document.querySelector(a), document.querySelector(b)]
+      if (!first || !second) return false
+      return (first.compareDocumentPosition(second) & Node.DOCUMENT_POSITION_FOLLOWING) !== 0
+    },
+    [above, below] as const,
+  )
+
+describe('dangers of clearing', () => {
+  it('stand above the ways and the steps, and the rail says to look', async () => {
+    const { page, context, faults } = await openExample('tide-in-a-jar', 'clearing')
+    await page.locator('.treatment-card').first().waitFor(SLOW)
+    const lines = await page.locator('.caution-block li').allInnerTexts()
+    expect(lines.join('\n')).toMatch(/Can kill or maim.*peroxide is left: .* bar/)
+    expect(lines.join('\n')).toMatch(/at once, undiluted/)
+    for (const below of ['.ways', '.streams', '.treatment-card'])
+      expect(`${below} ${await stands(page, '.caution-block', below)}`).toBe(`${below} true`)
+    const stop = page.getByRole('link', { name: /^Clearing/ })
+    expect(await stop.getAttribute('data-state')).toBe('look')
+    expect(await stop.innerText()).toMatch(/\d+ grave dangers in clearing/)
+    expect(await axeFindings(page)).toEqual([])
+    expect(faults).toEqual([])
+    await context.close()
+  })
+
+  it('stand at the checklist of a performance too, with the way to the steps', async () => {
+    const { page, context, faults } = await openExample('tide-in-a-jar', 'perform')
+    await page.locator('.stand-ready .caution-block').waitFor(SLOW)
+    expect(await page.locator('.stand-ready .caution-block').innerText()).toContain('peroxide is left')
+    await page.getByRole('link', { name: 'To the steps of clearing' }).click()
+    await page.locator('.treatment-card').first().waitFor(SLOW)
+    expect(faults).toEqual([])
+    await context.close()
+  })
+})
+
+describe('a refused document', () => {
+  it('has no drawing and no order of pours', async () => {
+    const { page, context, faults } = await openPage()
+    await page.locator('.bench-page').waitFor()
+    const wrong = new URL('../../../examples/wrong/bleach-and-acid-in-a-closet.yaml', import.meta.url)
+    await page.locator('input[type=file]').setInputFiles(wrong.pathname)
+    await page.locator('.caution-refused').waitFor(SLOW)
+    await page.getByRole('link', { name: /^Pour/ }).click()
+    await page
+      .getByRole('region', { name: /^Vessel / })
+      .first()
+      .waitFor(SLOW)
+    expect(await page.locator('.vessels-figure, .clock-list').count()).toBe(0)
+    expect(await page.locator('.pour-page').innerText()).toContain('no order of pours is given')
+    expect(faults).toEqual([])
+    await context.close()
+  })
+})
+
+describe('every caution', () => {
+  it('is on paper whatever page is printed, and folded again after it', async () => {
+    const { page, context, faults } = await openExample('tide-in-a-jar', 'clearing')
+    await page.locator('.treatment-card').first().waitFor(SLOW)
+    const all = Number(/\d+/.exec(await page.locator('.caution-panel summary').innerText())?.[0])
+    expect(all).toBeGreaterThan(10)
+    // Told by the page itself in the moment the browser prints it.
+    await page.evaluate(() => {
+      addEventListener('beforeprint', () => {
+        const lines = [...document.querySelectorAll('.caution-panel details .caution-lines:not(.caution-standing) li')]
+        document.body.dataset['printed'] = String(lines.filter((line) => line.checkVisibility()).length)
+      })
+    })
+    const pdf = await page.pdf()
+    expect(pdf.length).toBeGreaterThan(10_000)
+    expect(await page.evaluate(() => document.body.dataset['printed'])).toBe(String(all))
+    expect(await page.locator('.caution-panel details').evaluate((fold) => (fold as HTMLDetailsElement).open)).toBe(false)
+    expect(faults).toEqual([])
+    await context.close()
+  })
+
+  it('stands whole on a phone, with what to do instead, and leaves room for the page', async () => {
+    const { page, context, faults } = await openExample('tide-in-a-jar', 'makeup', { viewport: { width: 390, height: 844 } })
+    await page.locator('.caution-open li').first().waitFor(SLOW)
+    const lines = await page.locator('.caution-open li').evaluateAll((all) =>
+      all.map((line) => ({
+        isCut: line.scrollHeight > line.clientHeight + 1,
+        instead: line.querySelector('.caution-instead')?.textContent ?? '',
+      })),
+    )
+    expect(lines.map((l) => l.isCut)).toEqual([false, false, false])
+    expect(lines.every((l) => l.instead !== '')).toBe(true)
+    const panel = (await page.locator('.caution-panel').boundingBox())!
+    expect(panel.height).toBeLessThan(844 / 3)
+    expect(faults).toEqual([])
+    await context.close()
+  })
+
+  it('is counted the same on the stage as on the page before it', async () => {
+    const { page, context, faults } = await openExample('slow-fuse', 'perform')
+    await page.locator('.read-cautions input[type=checkbox]').check(SLOW)
+    const all = /\d+/.exec(await page.locator('.caution-panel summary').innerText())?.[0]
+    await page.locator('.go-on-stage').click()
+    await page.locator('dialog.stage[open]').waitFor()
+    expect(await page.locator('.stage-danger summary').innerText()).toBe(`All ${all} cautions in full`)
+    expect(await page.locator('.stage-danger li').count()).toBe(Number(all))
+    expect(faults).toEqual([])
+    await context.close()
+  })
+})
+
+describe('a found recipe', () => {
+  it('says that nothing of its table was checked', async () => {
+    const { page, context, faults } = await openPage()
+    await page.locator('.bench-page').waitFor()
+    await page.getByText('From a found recipe').click()
+    await page.getByLabel('The recipe, in its own words').fill('100 mL sodium hypochlorite solution 5 %; 50 mL hydrochloric acid 10 %')
+    await page.getByRole('button', { name: 'Read it line by line' }).click()
+    await page.locator('.found-solution').first().waitFor(SLOW)
+    expect(await page.locator('.found-unchecked').innerText()).toContain('Nothing here is checked for danger')
+    expect(await stands(page, '.found-unchecked', '.found-solution')).toBe(true)
+    expect(faults).toEqual([])
+    await context.close()
+  })
+})
