@@ -110,6 +110,50 @@ describe('the rehearsal page', () => {
     await context.close()
   })
 
+  it('tells what a change adds to the dangers above the sliders, and no more of it when the change is taken back', async () => {
+    const { page, context, faults } = await openExample('tide-in-a-jar', 'rehearsal')
+    await course(page).waitFor()
+    const write = page.locator('.knobs-buttons .main')
+    expect(await write.isDisabled()).toBe(true)
+    expect(await page.locator('.knobs-danger .caution-block').count()).toBe(0)
+    const number = page.getByRole('textbox', { name: /hydrogen peroxide/ })
+    await number.fill('400')
+    await number.press('Enter')
+    const added = page.locator('.knobs-danger .caution-block')
+    await added.waitFor({ timeout: 10_000 })
+    expect(await added.innerText()).toMatch(/vessel "jar": gas forms in it \(up to \d+ L\)/)
+    expect(await added.innerText()).toContain('are those of the recipe as written')
+    expect(
+      await page.evaluate(() => {
+        const [above, head] = [document.querySelector('.knobs-danger'), document.querySelector('#knobs-head')]
+        return above && head ? (above.compareDocumentPosition(head) & Node.DOCUMENT_POSITION_FOLLOWING) !== 0 : false
+      }),
+    ).toBe(true)
+    expect(await write.isDisabled()).toBe(false)
+    expect(await breaches(page)).toEqual([])
+    await page.getByRole('button', { name: 'All back to the recipe' }).click()
+    await added.waitFor({ state: 'detached' })
+    expect(await write.isDisabled()).toBe(true)
+    expect(faults).toEqual([])
+    await context.close()
+  })
+
+  it('tells what the answer of an aim adds to the dangers, above the amounts', async () => {
+    const { page, context, faults } = await openExample('slow-fuse', 'rehearsal')
+    await course(page).waitFor()
+    await page.getByLabel('What may be changed').selectOption({ label: 'potassium iodide' })
+    await page.getByLabel('Wanted value').fill('20')
+    await page.getByRole('button', { name: 'Find it' }).click()
+    const answer = page.locator('.aim-answer')
+    await answer.waitFor({ timeout: 15_000 })
+    const text = await answer.innerText()
+    expect(text).toMatch(/^What the changed recipe adds/)
+    expect(text.indexOf('Lasting harm')).toBeLessThan(text.indexOf('Take '))
+    expect(text).toContain('vessel "flask"')
+    expect(faults).toEqual([])
+    await context.close()
+  })
+
   it('shows the refusal instead of the strip when the amounts held are refused', async () => {
     const { page, context } = await openExample('tide-in-a-jar', 'rehearsal')
     await course(page).waitFor()

@@ -1,5 +1,6 @@
 /** Aim: a sentence to fill in, answered in what to weigh and measure. */
 import type { Problem } from '@beakertide/basis/problems'
+import type { DangerLine } from '@beakertide/core/papers'
 import type { AimResult, AimWish } from '@beakertide/demonstration'
 import { createSignal, For, onCleanup, Show } from '../framework.ts'
 import type { Desk } from '../desk/desk.ts'
@@ -7,12 +8,14 @@ import { bandText } from '../pages/rehearsal/sentences.ts'
 import { t } from '../words/index.ts'
 import { formatNumber, parseNumber } from '../words/numbers.ts'
 import { noChanges } from '../work/contract.ts'
+import { CautionBlock } from './caution-lines.tsx'
 import { ColourOptions } from './colour-options.tsx'
 import { colourWord } from './colour-words.ts'
 import { ProblemList } from './problem-list.tsx'
 import { Progress } from './progress.tsx'
 import { aboutTime, spokenTime } from './times.ts'
 import type { VaryChoice } from './vary-choices.ts'
+import { knowsDanger } from '../work/aim-answer.ts'
 import type { Changes } from '../work/contract.ts'
 import './aim-form.css'
 
@@ -195,6 +198,12 @@ function AimAnswer(props: { readonly result: AimResult; readonly choice: VaryCho
   const value = (v: number): string =>
     r().unit === '°C' ? `${formatNumber(v, 3)} °C` : t('rehearsal.aimTimesOf', { value: formatNumber(v, 3), what: props.choice.words })
   const isRefused = (): boolean => (r().cautions?.refused ?? false) || r().remarks.some((p) => p.danger)
+  const danger = (): readonly DangerLine[] => {
+    const result = r()
+    return knowsDanger(result) ? result.danger : []
+  }
+  /** Amounts are told only of a recipe whose dangers are told, and never of one that is refused. */
+  const mayTell = (): boolean => !isRefused() && knowsDanger(r())
   const sentence = (): string => {
     const a = r().answer
     const what = featureWords[r().feature]()
@@ -235,11 +244,17 @@ function AimAnswer(props: { readonly result: AimResult; readonly choice: VaryCho
   return (
     <div class="aim-answer" role="status">
       <ProblemList problems={r().remarks} title={t('rehearsal.aimRemarks')} />
-      <p class="aim-result">{sentence()}</p>
-      <Show when={r().feature !== 'end-colour' && r().band}>
+      <CautionBlock title={t('rehearsal.aimDangers')} lines={danger()} note={t('rehearsal.headIsWritten')} />
+      <Show
+        when={mayTell()}
+        fallback={<p class="aim-result">{isRefused() ? t('rehearsal.aimRefused') : t('rehearsal.aimDangersUnknown')}</p>}
+      >
+        <p class="aim-result">{sentence()}</p>
+      </Show>
+      <Show when={mayTell() && r().feature !== 'end-colour' && r().band}>
         {(band) => <p>{t('rehearsal.aimBand', { band: bandText(band(), r().feature === 'cycles' ? 'number' : 'time') })}</p>}
       </Show>
-      <Show when={!isRefused() && r().change.length > 0}>
+      <Show when={mayTell() && r().change.length > 0}>
         <table>
           <caption class="unseen">{t('rehearsal.aimChange')}</caption>
           <thead>
@@ -267,7 +282,7 @@ function AimAnswer(props: { readonly result: AimResult; readonly choice: VaryCho
         </table>
       </Show>
       <For each={limits()}>{(line) => <p class="quiet">{line}</p>}</For>
-      <Show when={changes() && !isRefused() && r().answer.how !== 'already'}>
+      <Show when={changes() && mayTell() && r().answer.how !== 'already'}>
         <div class="aim-buttons">
           <button type="button" onClick={() => props.onTry(changes()!)}>
             {t('rehearsal.aimTry')}

@@ -1,7 +1,9 @@
 /** Sliders for everything that goes into the vessel, its temperature and depth; the model's constants under a fold. */
+import type { DangerLine } from '@beakertide/core/papers'
 import type { Prepared } from '@beakertide/demonstration'
 import { createMemo, createSignal, For, Show } from '../../framework.ts'
 import type { Desk } from '../../desk/desk.ts'
+import { CautionBlock } from '../../parts/caution-lines.tsx'
 import { powerText, unitText } from '../../parts/chemical-words.ts'
 import { gradeWords } from '../../parts/grades.ts'
 import { SliderField, type SliderUnit } from '../../parts/slider-field.tsx'
@@ -28,6 +30,8 @@ export interface KnobsProps {
   readonly desk: Desk
   readonly prepared: Prepared
   readonly vessel: string
+  /** What the changes held add to the cautions. */
+  readonly danger: readonly DangerLine[]
 }
 
 /** Words of a unit on the page. */
@@ -46,6 +50,9 @@ export function Knobs(props: KnobsProps) {
   }
   return (
     <section class="knobs" aria-labelledby="knobs-head">
+      <div class="knobs-danger" role="status">
+        <CautionBlock title={t('rehearsal.changeDangers')} lines={props.danger} note={t('rehearsal.headIsWritten')} />
+      </div>
       <div class="knobs-head">
         <h2 id="knobs-head">{t('rehearsal.knobs')}</h2>
         <div class="knobs-buttons">

@@ -163,7 +163,7 @@ function Rehearsing(props: { readonly desk: Desk; readonly prepared: Prepared; r
             </p>
           </Show>
         </div>
-        <Knobs desk={desk} prepared={props.prepared} vessel={props.vessel} />
+        <Knobs desk={desk} prepared={props.prepared} vessel={props.vessel} danger={courses.danger()} />
       </div>
       <Show when={!isRefused()}>
         <section class="time" aria-label={t('rehearsal.timeSection')} aria-busy={courses.isBehind()}>

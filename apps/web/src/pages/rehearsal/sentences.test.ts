@@ -4,6 +4,7 @@ import { bandText, courseLines, differences } from './sentences.ts'
 
 const base: Course = {
   vessel: 'jar',
+  danger: [],
   fromS: 0,
   toS: 600,
   startS: 10,
