@@ -7,6 +7,9 @@ import { packedFacts } from './build/packed-facts.ts'
 
 const here = fileURLToPath(new URL('.', import.meta.url))
 
+/** How long each plugin takes is no news to whoever starts the page; what the bundler warns of otherwise is still told. */
+const quietTimings = { checks: { bundlerTimings: false } }
+
 /** The site is built from the sources of all packages; Node only serves the files. */
 export default defineConfig({
   root: here,
@@ -19,8 +22,9 @@ export default defineConfig({
     offlineFiles(here, `${here}dist/site`),
   ],
   resolve: { conditions: ['source', 'solid', 'module', 'browser', 'import', 'default'] },
-  worker: { format: 'es' },
+  worker: { format: 'es', rolldownOptions: quietTimings },
   build: {
+    rolldownOptions: quietTimings,
     outDir: 'dist/site',
     emptyOutDir: true,
     target: 'es2023',

@@ -8,7 +8,8 @@ import { PaperView } from './paper-view.tsx'
 const PAPERS = { A4: [210, 297], letter: [215.9, 279.4] } as const
 const MARGIN = { x: 14, y: 11 } as const
 const PX_PER_MM = 96 / 25.4
-const LARGEST_ZOOM = 0.85
+/** Letters larger than printed help nobody: from here on a second page stands beside the first. */
+const LARGEST_ZOOM = 1.2
 
 /** Columns are pages: text breaks between them as it does between sheets. */
 function previewRules(paper: keyof typeof PAPERS, zoom: number): string {
@@ -31,12 +32,16 @@ export interface PaperPreviewProps {
 
 export function PaperPreview(props: PaperPreviewProps) {
   let frame: HTMLDivElement | undefined
-  const [zoom, setZoom] = createSignal(LARGEST_ZOOM)
+  const [zoom, setZoom] = createSignal(1)
   const paper = (): keyof typeof PAPERS => props.choices.paper ?? 'A4'
   onMount(() => {
     if (!frame) return
     const watched = frame
-    const fit = (): void => void setZoom(Math.min(LARGEST_ZOOM, (watched.clientWidth - 4) / (PAPERS[paper()][0] * PX_PER_MM)))
+    // Whole pages fill the row, so that the edge of the last one shown is the edge of the room.
+    const fit = (): void => {
+      const room = (watched.clientWidth - 4) / (PAPERS[paper()][0] * PX_PER_MM)
+      setZoom(room / Math.max(1, Math.ceil(room / LARGEST_ZOOM)))
+    }
     fit()
     const size = new ResizeObserver(fit)
     size.observe(watched)
