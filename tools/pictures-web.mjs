@@ -13,19 +13,46 @@ const shots = stops.flatMap((stop) => [
 ])
 shots.push({ stop: 'rehearsal', width: 1280, height: 800, light: 'dark' }, { stop: 'rehearsal', width: 1280, height: 800, light: 'dim' })
 
+/** What has come when a page is finished, by its stop; a page without an entry is finished with its heading. */
+const FINISHED = {
+  bench: (page) => page.waitForFunction(() => document.querySelectorAll('.strip-picture').length > 6),
+  shelf: async (page) => {
+    await page.getByRole('button', { name: /^Take the \d+ bottles/ }).click()
+    await page.locator('.shelf-fit li').first().waitFor()
+  },
+  makeup: (page) => page.locator('.bench-card').first().waitFor(),
+  pour: (page) => page.locator('.vessels-figure').waitFor(),
+  rehearsal: (page) => page.locator('.course-words').waitFor(),
+  reasons: (page) => page.locator('.network svg').waitFor(),
+  perform: (page) => page.locator('.stand-ready .caution-block').waitFor(),
+  clearing: (page) => page.locator('.treatment-card').first().waitFor(),
+  papers: (page) => page.locator('.paper-preview .paper').first().waitFor(),
+}
+/** ms; a first rehearsal on a busy machine. */
+const LONGEST = 60_000
+/** ms for what only settles: letters, the first drawing of a canvas. */
+const SETTLING = 600
+
 mkdirSync(folder, { recursive: true })
 const { browser, address, close } = await openSite()
-for (const { stop, width, height, light } of shots) {
-  const context = await browser.newContext({ viewport: { width, height }, locale: 'en-GB', serviceWorkers: 'block' })
-  await context.addInitScript((wanted) => localStorage.setItem('beakertide.light', wanted), light)
-  const page = await context.newPage()
-  await page.goto(`${address}#/${stop}/example-${EXAMPLE}`)
-  await page.locator('main h1').first().waitFor()
-  // Rehearsals, bands and previews come after the page itself; this is a picture, not a test.
-  await page.waitForTimeout(4000)
-  const name = `${stop}-${width}${light === 'light' ? '' : `-${light}`}.png`
-  await page.screenshot({ path: `${folder}/${name}` })
-  console.log(`${folder}/${name}`)
-  await context.close()
+try {
+  for (const { stop, width, height, light } of shots) {
+    const context = await browser.newContext({ viewport: { width, height }, locale: 'en-GB', serviceWorkers: 'block' })
+    await context.addInitScript((wanted) => localStorage.setItem('beakertide.light', wanted), light)
+    const page = await context.newPage()
+    page.setDefaultTimeout(LONGEST)
+    await page.goto(`${address}#/${stop}/example-${EXAMPLE}`)
+    await page.locator('main h1').first().waitFor()
+    await FINISHED[stop]?.(page)
+    await page.evaluate(() => document.fonts.ready.then(() => undefined))
+    await page.waitForTimeout(SETTLING)
+    // Whatever was pressed on the way there: the picture is of the head of the page.
+    await page.evaluate(() => scrollTo(0, 0))
+    const name = `${stop}-${width}${light === 'light' ? '' : `-${light}`}.png`
+    await page.screenshot({ path: `${folder}/${name}` })
+    console.log(`${folder}/${name}`)
+    await context.close()
+  }
+} finally {
+  await close()
 }
-await close()
