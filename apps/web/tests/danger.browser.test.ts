@@ -72,6 +72,8 @@ describe('every caution', () => {
     await page.locator('.treatment-card').first().waitFor(SLOW)
     const all = Number(/\d+/.exec(await page.locator('.caution-panel summary').innerText())?.[0])
     expect(all).toBeGreaterThan(10)
+    const folded = page.locator('.caution-panel details .caution-lines:not(.caution-standing) li')
+    expect(await folded.evaluateAll((lines) => lines.filter((line) => line.checkVisibility()).length)).toBe(0)
     // Told by the page itself in the moment the browser prints it.
     await page.evaluate(() => {
       addEventListener('beforeprint', () => {
