@@ -225,6 +225,8 @@ describe('vary', () => {
     )
     expect(alone.ok ? [] : alone.problems.filter((p) => p.danger)).toEqual([])
     expect(got.value.rows[1]!.problems.map((p) => [p.code, p.danger])).toEqual([['demonstration/row-unmakeable', undefined]])
+    // nobody could ask for the dangers of what cannot be made, so it is not shown either
+    expect(got.value.rows[1]).toMatchObject({ features: null, strip: [] })
   })
   it('temperature around the room by itself', () => {
     const got = varyVessel(fuse, { vessel: 'flask', range: { what: 'temperature' }, rows: 2 }, day)

@@ -15,6 +15,7 @@ import {
   coastOf,
   type CoastPoint,
   emptyRow,
+  isRehearsable,
   findAmount,
   presentValue,
   type RehearseRequest,
@@ -148,12 +149,12 @@ function withConstraint(row: CarpetRow, amount: VariedAmount, prepared: Prepared
     code: `demonstration/row-${why.set}`,
     where: `${amount.name} ${row.text}`,
     what: why.why,
-    todo: 'take this row as a picture only, not as a recipe',
+    todo: isRehearsable(why) ? 'take this row as a picture only, not as a recipe' : 'choose a value nearer to the recipe',
     ...(why.set === 'refused' ? { danger: true as const } : {}),
   }
   const problems = [...row.problems, problem]
-  // What is refused is shown as refused: no colours and no times that somebody could take for an answer.
-  return why.set === 'refused' ? { ...row, ...emptyRow, problems } : { ...row, problems }
+  // No colours and no times that somebody could take for an answer where it is refused, or where nobody could even ask for its dangers.
+  return isRehearsable(why) ? { ...row, problems } : { ...row, ...emptyRow, problems }
 }
 
 /** The request of a carpet and its values. Problems: nothing of that name, or values that make no sense. */

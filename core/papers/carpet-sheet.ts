@@ -12,6 +12,7 @@ import type {
   MistakesFound,
   SeparatingTest,
 } from '../rehearsal/index.ts'
+import { isRehearsable } from '../rehearsal/index.ts'
 import { isPresent, variedWords } from './carpet-drawing.ts'
 import { dangerBlock, sentence } from './caution-lines.ts'
 import type { Block, Paper } from './paper.ts'
@@ -82,7 +83,7 @@ function rowProblems(carpet: Carpet): readonly Block[] {
   if (lines.length === 0) return []
   const ordered = [...lines].sort((a, b) => Number(b.danger ?? false) - Number(a.danger ?? false))
   return [
-    { block: 'heading', level: 3, text: 'Rows that are pictures only' },
+    { block: 'heading', level: 3, text: 'Rows that are no recipe' },
     {
       block: 'list',
       ordered: false,
@@ -101,7 +102,7 @@ export function coastSheet(title: string, coast: Coast, cautions: Cautions, book
   const count = (show: string): number => coast.points.filter((p) => p.show === show).length
   const periods = coast.points.flatMap((p) => (p.features?.periodS == null ? [] : [p.features.periodS]))
   const at = (v: number, axis: Coast['x']): string => `${formatNumber(v, 3)}${axis.unit === 'times' ? '' : ` ${axis.unit}`}`
-  const unmakable = coast.points.filter((p) => p.forbidden !== null && p.forbidden.set !== 'refused').length
+  const unmakable = coast.points.filter((p) => p.forbidden !== null && isRehearsable(p.forbidden)).length
   const lines = [
     ...(count('refused') > 0
       ? [`DANGER. ${count('refused')} are refused for danger and were not rehearsed: ${refusalsOf(coast).join(' ')}`]

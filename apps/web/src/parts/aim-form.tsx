@@ -1,13 +1,13 @@
 /** Aim: a sentence to fill in, answered in what to weigh and measure. */
 import type { Problem } from '@beakertide/basis/problems'
 import type { DangerLine } from '@beakertide/core/papers'
-import type { AimResult, AimWish } from '@beakertide/demonstration'
+import type { AimWish } from '@beakertide/demonstration'
 import { createSignal, For, onCleanup, Show } from '../framework.ts'
 import type { Desk } from '../desk/desk.ts'
 import { bandText } from '../pages/rehearsal/sentences.ts'
 import { t } from '../words/index.ts'
 import { formatNumber, parseNumber } from '../words/numbers.ts'
-import { noChanges } from '../work/contract.ts'
+import { type AimAnswer as Aimed, noChanges } from '../work/contract.ts'
 import { CautionBlock } from './caution-lines.tsx'
 import { ColourOptions } from './colour-options.tsx'
 import { colourWord } from './colour-words.ts'
@@ -15,7 +15,6 @@ import { ProblemList } from './problem-list.tsx'
 import { Progress } from './progress.tsx'
 import { aboutTime, spokenTime } from './times.ts'
 import type { VaryChoice } from './vary-choices.ts'
-import { knowsDanger } from '../work/aim-answer.ts'
 import type { Changes } from '../work/contract.ts'
 import './aim-form.css'
 
@@ -41,7 +40,7 @@ const BAND_RUNS = 30
 const SEED = 1
 
 /** The changes an answer stands for. */
-export function changesOfAim(result: AimResult, choice: VaryChoice): Changes | null {
+export function changesOfAim(result: Aimed, choice: VaryChoice): Changes | null {
   if (result.value === null) return null
   if (result.unit === '°C') return { ...noChanges, celsius: result.value }
   return { ...noChanges, amounts: Object.fromEntries(choice.keys.map((k) => [k, result.value!])) }
@@ -57,7 +56,7 @@ export function AimForm(props: AimFormProps) {
   const [to, setTo] = createSignal('')
   const [runs, setRuns] = createSignal<number | null>(null)
   const [problems, setProblems] = createSignal<readonly Problem[]>([])
-  const [found, setFound] = createSignal<{ readonly result: AimResult; readonly choice: VaryChoice } | null>(null)
+  const [found, setFound] = createSignal<{ readonly result: Aimed; readonly choice: VaryChoice } | null>(null)
   const choice = (): VaryChoice | undefined => props.choices.find((c) => c.what === what()) ?? props.choices[0]
   let isThere = true
   onCleanup(() => {
@@ -179,8 +178,8 @@ export function AimForm(props: AimFormProps) {
   )
 }
 
-function AimAnswer(props: { readonly result: AimResult; readonly choice: VaryChoice } & Pick<AimFormProps, 'onTry' | 'onWrite'>) {
-  const r = (): AimResult => props.result
+function AimAnswer(props: { readonly result: Aimed; readonly choice: VaryChoice } & Pick<AimFormProps, 'onTry' | 'onWrite'>) {
+  const r = (): Aimed => props.result
   const number = (v: number | null): string =>
     r().feature === 'end-colour'
       ? colourWord(r().endColour ?? t('rehearsal.none'))
@@ -198,12 +197,9 @@ function AimAnswer(props: { readonly result: AimResult; readonly choice: VaryCho
   const value = (v: number): string =>
     r().unit === '°C' ? `${formatNumber(v, 3)} °C` : t('rehearsal.aimTimesOf', { value: formatNumber(v, 3), what: props.choice.words })
   const isRefused = (): boolean => (r().cautions?.refused ?? false) || r().remarks.some((p) => p.danger)
-  const danger = (): readonly DangerLine[] => {
-    const result = r()
-    return knowsDanger(result) ? result.danger : []
-  }
-  /** Amounts are told only of a recipe whose dangers are told, and never of one that is refused. */
-  const mayTell = (): boolean => !isRefused() && knowsDanger(r())
+  const danger = (): readonly DangerLine[] => r().danger
+  /** Amounts are told only of a recipe whose cautions are known, and never of one that is refused. */
+  const mayTell = (): boolean => !isRefused() && (r().value === null || r().cautions !== null)
   const sentence = (): string => {
     const a = r().answer
     const what = featureWords[r().feature]()

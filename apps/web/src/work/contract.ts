@@ -37,6 +37,12 @@ export interface QuickLook extends Omit<LookedAt, 'worse'> {
   readonly danger: readonly DangerLine[]
 }
 
+/** An aim as the page gets it. */
+export interface AimAnswer extends AimResult {
+  /** What the changed recipe adds to the cautions of the present one, in the letters of print; shown before any amount. */
+  readonly danger: readonly DangerLine[]
+}
+
 export const noChanges: Changes = { amounts: {}, celsius: null, depthCm: null, constants: {} }
 
 /** Progress of long work: done, of how many, and what is being done (a key of the words). */
@@ -78,7 +84,7 @@ export interface Work extends ShelfWork {
     onProgress: OnProgress,
     onPoints: (since: readonly CoastPoint[]) => void,
   ): Promise<Answer<Coast>>
-  aim(document: DocumentText, wish: Omit<AimWish, 'onRun' | 'shouldStop'>, onProgress: OnProgress): Promise<Answer<AimResult>>
+  aim(document: DocumentText, wish: Omit<AimWish, 'onRun' | 'shouldStop'>, onProgress: OnProgress): Promise<Answer<AimAnswer>>
   mistakes(document: DocumentText, vessel: string, seen: readonly Observation[], onProgress: OnProgress): Promise<Answer<MistakesFound>>
   /** Without sensitivities (`answersTo` has them). */
   reasons(document: DocumentText, vessel: string, atS: number | null): Promise<Answer<Reasons>>

@@ -1,9 +1,8 @@
 /** What is answered at once: opening, rehearsing, reasons, clearing, papers. Plain functions over the house; tested in Node. */
 import { done, inReadingOrder, type Outcome } from '@beakertide/basis/problems'
 import { celsiusToKelvin } from '@beakertide/basis/units'
-import type { Caution } from '@beakertide/core/cautions'
 import type { ClearingPlan } from '@beakertide/core/clearing'
-import { type DangerLine, dangerLines, type SpeciesBook, speciesBook, typeset } from '@beakertide/core/papers'
+import { type SpeciesBook, speciesBook, typeset } from '@beakertide/core/papers'
 import { hydrateWord, type Substance } from '@beakertide/core/matter'
 import { parseMechanism } from '@beakertide/core/mechanism'
 import {
@@ -19,6 +18,7 @@ import {
 } from '@beakertide/demonstration'
 import type { Answer, ClearWish, DayView, Work } from '../contract.ts'
 import { type House, vesselOf } from './house.ts'
+import { dangerWords } from './danger-words.ts'
 import { papersFor } from './papers-for.ts'
 
 /** The calls of `Work` that one answer ends. */
@@ -76,13 +76,6 @@ export function dayCalls(house: House): Plain<DayCalls> {
       substances: familiesOf(house),
     }),
   }
-}
-
-/** Cautions in the order and the letters of print. */
-function dangerWords(list: readonly Caution[], prepared: Prepared, house: House): readonly DangerLine[] {
-  const book = bookOf(prepared, house)
-  const set = (text: string): string => typeset(text, book)
-  return dangerLines(list).map((l) => ({ ...l, about: set(l.about), what: set(l.what), instead: set(l.instead) }))
 }
 
 /** One entry a compound, with the words for its hydrates where there is more than one. */

@@ -20,15 +20,12 @@ import {
   type TaskPool,
   varyVessel,
 } from '@beakertide/demonstration'
-import type { AimAnswer } from '../aim-answer.ts'
-import type { Answer, DocumentText, Work } from '../contract.ts'
+import type { AimAnswer, DocumentText, Work } from '../contract.ts'
 import { dangerWords } from './danger-words.ts'
 import { type House, vesselOf } from './house.ts'
 
 export type LongName = Parameters<Work['cancel']>[0]
-export interface LongCalls extends Omit<Pick<Work, LongName>, 'aim'> {
-  aim(...given: Parameters<Work['aim']>): Promise<Answer<AimAnswer>>
-}
+export type LongCalls = Pick<Work, LongName>
 
 /** Pictures are told at most so often, ms: faster than an eye asks for, slower than a page would choke on. */
 const TELL_EACH_MS = 80
