@@ -4,6 +4,7 @@
 //
 //   npm run fuzz                          10,000 networks
 //   npm run fuzz -- --count 500 --from 1  some of them
+//   npm run fuzz -- --method radau        all with this method instead of the one that is drawn
 //   npm run fuzz -- --seed 1234           one, in full
 //   npm run fuzz -- --sample 60           plain ones as JSON on standard output, for an independent solver
 import { randomCase, runCase } from '../core/dist/mechanism/random-network.js'
@@ -15,6 +16,13 @@ function number(name, fallback) {
   return at < 0 ? fallback : Number(process.argv[at + 1])
 }
 
+/** The case of a seed, with the method asked for, if any. */
+function caseOf(seed) {
+  const fuzz = randomCase(seed)
+  const at = process.argv.indexOf('--method')
+  return at < 0 ? fuzz : { ...fuzz, method: process.argv[at + 1] }
+}
+
 function timed(fuzz) {
   const started = performance.now()
   const verdict = runCase(fuzz, () => performance.now() - started > LONGEST_MS)
@@ -22,7 +30,7 @@ function timed(fuzz) {
 }
 
 function one(seed) {
-  const fuzz = randomCase(seed)
+  const fuzz = caseOf(seed)
   console.log(JSON.stringify(fuzz, null, 1))
   console.log(JSON.stringify(timed(fuzz), null, 1))
 }
@@ -54,6 +62,7 @@ function report(from, count) {
   const started = performance.now()
   const endings = new Map()
   const byWildness = new Map()
+  const byMethod = new Map()
   const faults = []
   const slowest = []
   let steps = 0
@@ -64,21 +73,27 @@ function report(from, count) {
   let below = 0
   let largestSize = 0
   for (let seed = from; seed < from + count; seed++) {
-    const fuzz = randomCase(seed)
+    const fuzz = caseOf(seed)
     let outcome
     try {
       outcome = timed(fuzz)
     } catch (error) {
-      faults.push({ seed, wildness: fuzz.wildness, faults: [`threw ${String(error).slice(0, 200)}`] })
+      faults.push({ seed, method: fuzz.method, wildness: fuzz.wildness, faults: [`threw ${String(error).slice(0, 200)}`] })
       continue
     }
     const { verdict, ms } = outcome
     const name = verdict.ending.how === 'stopped-short' ? `stopped short: ${verdict.ending.why}` : verdict.ending.how
     endings.set(name, (endings.get(name) ?? 0) + 1)
-    const kind = byWildness.get(fuzz.wildness) ?? { runs: 0, reached: 0 }
-    kind.runs++
-    if (verdict.ending.how === 'reached-end') kind.reached++
-    byWildness.set(fuzz.wildness, kind)
+    for (const [table, key] of [
+      [byWildness, fuzz.wildness],
+      [byMethod, fuzz.method],
+    ]) {
+      const kind = table.get(key) ?? { runs: 0, reached: 0, steps: 0 }
+      kind.runs++
+      if (verdict.ending.how === 'reached-end') kind.reached++
+      kind.steps += verdict.steps
+      table.set(key, kind)
+    }
     steps += verdict.steps
     rejected += verdict.rejected
     worstDrift = Math.max(worstDrift, verdict.drift)
@@ -86,7 +101,7 @@ function report(from, count) {
     if (verdict.ownDrift > 1e-12) minor++
     below = Math.max(below, verdict.below)
     largestSize = Math.max(largestSize, verdict.size)
-    if (verdict.faults.length > 0) faults.push({ seed, wildness: fuzz.wildness, faults: verdict.faults })
+    if (verdict.faults.length > 0) faults.push({ seed, method: fuzz.method, wildness: fuzz.wildness, faults: verdict.faults })
     slowest.push({ seed, ms, name })
     slowest.sort((a, b) => b.ms - a.ms)
     slowest.length = Math.min(slowest.length, 3)
@@ -96,7 +111,9 @@ function report(from, count) {
   console.log('')
   for (const [name, runs] of [...endings].sort((a, b) => b[1] - a[1])) console.log(`  ${String(runs).padStart(6)}  ${name}`)
   console.log('')
-  for (const [name, { runs, reached }] of byWildness) console.log(`  ${name.padEnd(8)} ${runs} runs, ${reached} reached their end`)
+  for (const [name, kind] of [...byWildness, ...byMethod]) {
+    console.log(`  ${name.padEnd(8)} ${kind.runs} runs, ${kind.reached} reached their end, ${kind.steps} steps`)
+  }
   console.log('')
   console.log(`  states at most ${largestSize}; steps ${steps}, rejected ${rejected}`)
   console.log(`  largest drift of a conserved total ${worstDrift.toExponential(1)} of the amounts in the vessel (allowed 1e-12)`)
@@ -105,7 +122,7 @@ function report(from, count) {
   )
   console.log(`  lowest state ${(-below).toPrecision(3)} absolute tolerances (allowed -0.0101)`)
   console.log(`  slowest: ${slowest.map((s) => `seed ${s.seed} ${s.ms.toFixed(0)} ms (${s.name})`).join(', ')}`)
-  for (const f of faults.slice(0, 20)) console.log(`  FAULT seed ${f.seed} (${f.wildness}): ${f.faults.join('; ')}`)
+  for (const f of faults.slice(0, 20)) console.log(`  FAULT seed ${f.seed} (${f.wildness}, ${f.method}): ${f.faults.join('; ')}`)
   console.log('')
   console.log(`${count - faults.length} passed, ${faults.length} failed`)
   process.exitCode = faults.length > 0 ? 1 : 0

@@ -42,15 +42,20 @@ describe('random networks', () => {
 
   it('end by name, in finite numbers, not below zero, with their totals', () => {
     const endings = new Set<string>()
+    const byMethod = new Map<string, number>()
     let drift = 0
     for (const seed of SEEDS) {
       const started = Date.now()
-      const verdict = runCase(randomCase(seed), () => Date.now() - started > 20_000)
+      const fuzz = randomCase(seed)
+      byMethod.set(fuzz.method, (byMethod.get(fuzz.method) ?? 0) + 1)
+      const verdict = runCase(fuzz, () => Date.now() - started > 20_000)
       expect(verdict.faults, `seed ${seed}`).toEqual([])
       endings.add(verdict.ending.how)
       drift = Math.max(drift, verdict.drift)
     }
     expect(endings.has('reached-end')).toBe(true)
+    // every method takes its share
+    for (const method of ['rodas4', 'rodas5p', 'radau']) expect(byMethod.get(method), method).toBeGreaterThan(SEEDS.length / 5)
     expect(drift).toBeLessThan(1e-12)
   })
 
