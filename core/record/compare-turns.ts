@@ -9,8 +9,8 @@ export interface TurnComparison {
   readonly stretch: number | null
 }
 
-/** Pairs turns in order of time, first with first; surplus ones on either side are listed, never dropped. */
-export function compareTurns(predicted: readonly Turn[], seenS: readonly number[]): TurnComparison {
+/** Pairs turns (or swings of a trace) in order of time, first with first; surplus ones on either side are listed, never dropped. */
+export function compareTurns(predicted: readonly Pick<Turn, 'timeS'>[], seenS: readonly number[]): TurnComparison {
   const p = predicted.map((t) => t.timeS).sort((a, b) => a - b)
   const s = [...seenS].sort((a, b) => a - b)
   const count = Math.min(p.length, s.length)

@@ -4,24 +4,35 @@
  */
 import { done, type Outcome, type Problem, refuse, suggestion } from '@beakertide/basis/problems'
 
-/** A table of text cells; the door has already split lines and columns. */
+/** A table of text cells, as `readTable` gives it. */
 export interface RecordTable {
   /** For messages: the file's name. */
   readonly from: string
   readonly header: readonly string[]
   readonly rows: readonly (readonly string[])[]
+  /** Line of the file that each row stands in; missing: rows are counted from 1. */
+  readonly lines?: readonly number[]
 }
 
 export interface RecordedTrace {
   readonly name: string
-  /** Seconds from the first stamp, as written. */
-  readonly timesS: readonly number[]
-  readonly values: readonly number[]
+  /** One a row, NaN where the cell is empty. */
+  readonly values: Float64Array
+}
+
+/** Which column is time and how many seconds its unit has, where the headings do not say it. */
+export interface TimeAsked {
+  readonly column?: string
+  readonly unitS?: number
 }
 
 export interface MeasuredRecord {
   readonly from: string
   readonly timeColumn: string
+  /** The first stamp as written, s. */
+  readonly startsAtS: number
+  /** Seconds from the first stamp, as written, one a row. */
+  readonly timesS: Float64Array
   readonly traces: readonly RecordedTrace[]
   /** Even spacing that the stamps fit when their rounding is undone, s; null when the spacing is not even. */
   readonly evenSpacingS: number | null
@@ -33,6 +44,10 @@ const TIME_UNITS: Readonly<Record<string, number>> = { s: 1, sec: 1, seconds: 1,
 const SATURATED_RUN = 5
 /** Share of stamps that may repeat or run back before the stamps as a whole are doubted. */
 const DOUBTFUL_SHARE = 0.05
+/** Bad cells that are listed one by one; the rest are counted. */
+const LISTED = 60
+/** A cell is quoted up to this length. */
+const LONGEST_CELL = 40
 /** Even spacing is claimed when the stamps fit it within this share of a spacing, on average. */
 const EVEN_WITHIN = 0.5
 
@@ -43,6 +58,12 @@ export function cellNumber(cell: string): number {
   return Number(text.replace(',', '.'))
 }
 
+/** "1:02:03.5" (hours) or "1:23" (minutes) as seconds; undefined when the cell is no clock. */
+export function clockSeconds(cell: string): number | undefined {
+  const read = /^(?:(\d{1,3}):)?(\d{1,3}):(\d{2}(?:[.,]\d*)?)$/.exec(cell.trim())
+  return read ? 3600 * Number(read[1] ?? 0) + 60 * Number(read[2]) + Number(read[3]!.replace(',', '.')) : undefined
+}
+
 /** Factor to seconds named by a header such as "t_s", "time (min)", "t/ms"; undefined when the header is no time. */
 export function timeFactor(header: string): number | undefined {
   const words = header
@@ -50,12 +71,12 @@ export function timeFactor(header: string): number | undefined {
     .split(/[^a-z]+/)
     .filter((w) => w !== '')
   if (!words.some((w) => w === 't' || w === 'time' || w === 'zeit' || w === 'temps')) return undefined
-  const unit = words.find((w) => w in TIME_UNITS)
+  const unit = words.find((w) => Object.hasOwn(TIME_UNITS, w))
   return unit === undefined ? undefined : TIME_UNITS[unit]
 }
 
 /** Even spacing hidden behind rounded stamps: last stamp over count, if the stamps scatter around it. */
-function evenSpacing(timesS: readonly number[]): number | null {
+function evenSpacing(timesS: Float64Array): number | null {
   const n = timesS.length
   if (n < 3) return null
   const spacing = (timesS[n - 1]! - timesS[0]!) / (n - 1)
@@ -64,34 +85,47 @@ function evenSpacing(timesS: readonly number[]): number | null {
   return off <= EVEN_WITHIN * spacing ? spacing : null
 }
 
+/** The column of time: the one asked for, one whose heading says it with its unit, one of clock stamps, or one that is only called time. */
+function timeColumnOf(table: RecordTable, asked: TimeAsked): number {
+  if (asked.column !== undefined) return table.header.indexOf(asked.column)
+  const stated = table.header.findIndex((h) => timeFactor(h) !== undefined)
+  if (stated >= 0) return stated
+  const first = table.rows[0] ?? []
+  const clock = table.header.findIndex((_, i) => clockSeconds(first[i] ?? '') !== undefined)
+  return clock
+}
+
 /**
- * Reads a table into traces. `timeColumn` names the column of time when the headers do not say it.
- * Problems: no time column, unit of time not stated, cells that are no numbers (all of them, each with its row), too few rows.
- * Warnings: stamps that repeat or run back, values stuck at the largest one.
+ * Reads a table into traces. `asked` names the column of time and its unit when the headings do not say them.
+ * Problems: no time column, unit of time not stated, cells that are no numbers (each with its place, the rest counted), too few rows.
+ * Warnings: stamps that repeat or run back, stamps read as a clock, columns without numbers, values stuck at the largest one.
  */
-export function readRecord(table: RecordTable, timeColumn?: string): Outcome<MeasuredRecord> {
+export function readRecord(table: RecordTable, asked: TimeAsked | string = {}): Outcome<MeasuredRecord> {
+  const wish = typeof asked === 'string' ? { column: asked } : asked
   const problems: Problem[] = []
   const warnings: Problem[] = []
-  const timeIndex = timeColumn === undefined ? table.header.findIndex((h) => timeFactor(h) !== undefined) : table.header.indexOf(timeColumn)
+  const timeIndex = timeColumnOf(table, wish)
   if (timeIndex < 0) {
     return refuse({
       code: 'record/no-time',
       where: table.from,
       what:
-        timeColumn === undefined
+        wish.column === undefined
           ? `no column says that it is time and in which unit; met: ${table.header.join(', ')}`
-          : `there is no column "${timeColumn}"`,
+          : `there is no column "${wish.column}"`,
       todo:
-        timeColumn === undefined
+        wish.column === undefined
           ? 'name the column of time with its unit, as in "t (s)" or "time (min)"'
-          : suggestion(timeColumn, table.header) || 'name one of the columns',
+          : suggestion(wish.column, table.header) || 'name one of the columns',
     })
   }
-  const factor = timeFactor(table.header[timeIndex]!)
+  const timeHeading = table.header[timeIndex]!
+  const isClock = clockSeconds(table.rows[0]?.[timeIndex] ?? '') !== undefined
+  const factor = isClock ? 1 : (wish.unitS ?? timeFactor(timeHeading))
   if (factor === undefined) {
     problems.push({
       code: 'record/time-unit',
-      where: `${table.from}, column "${table.header[timeIndex]}"`,
+      where: `${table.from}, column "${timeHeading}"`,
       what: 'the unit of time is not stated',
       todo: 'put it in the heading, as in "t (s)", "t (ms)" or "t (min)"',
     })
@@ -104,34 +138,60 @@ export function readRecord(table: RecordTable, timeColumn?: string): Outcome<Mea
       todo: 'give the whole record',
     })
 
-  const numbers = table.rows.map((row) => table.header.map((_, i) => cellNumber(row[i] ?? '')))
-  const isNumeric = table.header.map(
-    (_, i) => i === timeIndex || numbers.filter((r) => Number.isFinite(r[i]!)).length > table.rows.length / 2,
+  const count = table.rows.length
+  const columns = table.header.map((_, j) =>
+    Float64Array.from({ length: count }, (_none, i) => {
+      const cell = table.rows[i]![j] ?? ''
+      return isClock && j === timeIndex ? (clockSeconds(cell) ?? Number.NaN) : cellNumber(cell)
+    }),
   )
-  for (let i = 0; i < table.rows.length; i++) {
-    table.header.forEach((h, j) => {
-      const cell = (table.rows[i]?.[j] ?? '').trim()
-      if (!isNumeric[j] || Number.isFinite(numbers[i]![j]!) || (cell === '' && j !== timeIndex)) return
+  const isNumeric = columns.map((column, j) => j === timeIndex || column.reduce((n, v) => n + (Number.isFinite(v) ? 1 : 0), 0) > count / 2)
+  let bad = 0
+  for (let i = 0; i < count; i++) {
+    for (let j = 0; j < columns.length; j++) {
+      if (!isNumeric[j] || Number.isFinite(columns[j]![i]!)) continue
+      const cell = (table.rows[i]![j] ?? '').trim()
+      if ((cell === '' && j !== timeIndex) || bad++ >= LISTED) continue
       problems.push({
         code: 'record/not-a-number',
-        where: `${table.from}, row ${i + 1}, column "${h}"`,
-        what: `"${cell}" is not a number`,
+        where: `${table.from}, ${table.lines ? `line ${table.lines[i]}` : `row ${i + 1}`}, column "${table.header[j]}"`,
+        what:
+          cell === ''
+            ? 'the time is missing'
+            : `"${cell.length > LONGEST_CELL ? `${cell.slice(0, LONGEST_CELL)}…` : cell}" is not a number`,
         todo: 'correct the cell or leave it empty',
       })
+    }
+  }
+  if (bad > LISTED) {
+    problems.push({
+      code: 'record/not-a-number',
+      where: table.from,
+      what: `${bad - LISTED} further cells are no numbers`,
+      todo: 'look whether the separator and the decimal sign are what the file means',
     })
   }
   if (problems.length > 0) return refuse(...problems)
 
-  const stamps = numbers.map((r) => r[timeIndex]! * factor!)
-  const timesS = stamps.map((t) => t - stamps[0]!)
+  const stamps = columns[timeIndex]!
+  const startsAtS = stamps[0]! * factor!
+  const timesS = stamps.map((t) => (t - stamps[0]!) * factor!)
   let doubtful = 0
   for (let i = 1; i < timesS.length; i++) if (timesS[i]! <= timesS[i - 1]!) doubtful++
   const spacing = evenSpacing(timesS)
+  if (isClock) {
+    warnings.push({
+      code: 'record/clock-stamps',
+      where: `${table.from}, column "${timeHeading}"`,
+      what: `stamps such as "${(table.rows[0]![timeIndex] ?? '').trim()}" are read as ${/:.*:/.test(table.rows[0]![timeIndex]!) ? 'hours, minutes and seconds' : 'minutes and seconds'}`,
+      todo: 'if they mean something else, write the time in one unit and name it in the heading',
+    })
+  }
   if (doubtful > 0) {
     const share = doubtful / timesS.length
     warnings.push({
       code: share > DOUBTFUL_SHARE ? 'record/stamps-doubtful' : 'record/stamps-repeat',
-      where: `${table.from}, column "${table.header[timeIndex]}"`,
+      where: `${table.from}, column "${timeHeading}"`,
       what: `${doubtful} of ${timesS.length} time stamps repeat or run back`,
       todo:
         spacing === null
@@ -141,24 +201,44 @@ export function readRecord(table: RecordTable, timeColumn?: string): Outcome<Mea
   }
   const traces: RecordedTrace[] = []
   table.header.forEach((h, j) => {
-    if (j === timeIndex || !isNumeric[j]) return
-    const kept = numbers.map((r, i) => ({ t: timesS[i]!, v: r[j]! })).filter((p) => Number.isFinite(p.v))
-    const top = kept.reduce((a, p) => Math.max(a, p.v), Number.NEGATIVE_INFINITY)
-    let run = 0
-    let longest = 0
-    for (const p of kept) {
-      run = p.v === top ? run + 1 : 0
-      longest = Math.max(longest, run)
+    if (j === timeIndex) return
+    const values = columns[j]!
+    if (!isNumeric[j]) {
+      if (table.rows.some((row) => (row[j] ?? '').trim() !== ''))
+        warnings.push({
+          code: 'record/column-left-out',
+          where: `${table.from}, column "${h}"`,
+          what: 'more than half of its cells are no numbers, so it is not read',
+          todo: 'nothing, if it holds words; else look at its decimal sign',
+        })
+      return
     }
-    if (longest > SATURATED_RUN && kept.some((p) => p.v !== top)) {
+    const stuck = longestAtTop(values)
+    if (stuck !== null) {
       warnings.push({
         code: 'record/saturated',
         where: `${table.from}, column "${h}"`,
-        what: `${longest} values in a row stand at the largest one, ${top}`,
+        what: `${stuck.longest} values in a row stand at the largest one, ${stuck.top}`,
         todo: 'the instrument was probably at the end of its scale there; dilute or shorten the path',
       })
     }
-    traces.push({ name: h, timesS: kept.map((p) => p.t), values: kept.map((p) => p.v) })
+    traces.push({ name: h, values })
   })
-  return done({ from: table.from, timeColumn: table.header[timeIndex]!, traces, evenSpacingS: spacing }, warnings)
+  return done({ from: table.from, timeColumn: timeHeading, startsAtS, timesS, traces, evenSpacingS: spacing }, warnings)
+}
+
+/** The largest value and how often in a row it stands, where that looks like the end of a scale; empty cells are stepped over. */
+function longestAtTop(values: Float64Array): { readonly top: number; readonly longest: number } | null {
+  let top = Number.NEGATIVE_INFINITY
+  for (const v of values) if (v > top) top = v
+  let run = 0
+  let longest = 0
+  let isElsewhere = false
+  for (const v of values) {
+    if (Number.isNaN(v)) continue
+    run = v === top ? run + 1 : 0
+    if (v !== top) isElsewhere = true
+    if (run > longest) longest = run
+  }
+  return longest > SATURATED_RUN && isElsewhere ? { top, longest } : null
 }
