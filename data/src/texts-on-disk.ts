@@ -3,14 +3,14 @@ import { fileURLToPath } from 'node:url'
 import type { Texts } from './texts.ts'
 
 /** Folder of the data package, from src/ or from dist/src/. */
-const here = fileURLToPath(new URL(import.meta.url.includes('/dist/') ? '../../' : '../', import.meta.url))
+export const dataFolder = fileURLToPath(new URL(import.meta.url.includes('/dist/') ? '../../' : '../', import.meta.url))
 
 /** The files of this package. */
 export const textsOnDisk: Texts = {
-  table: (name) => readFileSync(`${here}${name}.csv`, 'utf8'),
+  table: (name) => readFileSync(`${dataFolder}${name}.csv`, 'utf8'),
   mechanisms: () =>
-    readdirSync(`${here}mechanisms`)
+    readdirSync(`${dataFolder}mechanisms`)
       .filter((file) => file.endsWith('.yaml'))
       .sort()
-      .map((file) => ({ file, text: readFileSync(`${here}mechanisms/${file}`, 'utf8') })),
+      .map((file) => ({ file, text: readFileSync(`${dataFolder}mechanisms/${file}`, 'utf8') })),
 }

@@ -1,0 +1,58 @@
+#!/usr/bin/env node
+// What the phrase book of a language cannot tell yet, by room, most frequent first. Reads the sources, needs no build.
+//
+//   node tools/untold.mjs de                     all examples (a few minutes)
+//   node tools/untold.mjs de --only tide         examples whose name holds "tide"; "--only tables" for the tables alone
+//   node tools/untold.mjs de --room cautions     one room
+//   node tools/untold.mjs de --told              what was told, English and other, to be read by a person
+import { createServer } from 'vite'
+
+const [language = 'de'] = process.argv.slice(2)
+const flag = (name) => {
+  const at = process.argv.indexOf(`--${name}`)
+  return at < 0 ? undefined : process.argv[at + 1]
+}
+const only = flag('only')
+const server = await createServer({
+  configFile: false,
+  root: new URL('..', import.meta.url).pathname,
+  logLevel: 'error',
+  appType: 'custom',
+  server: { middlewareMode: true, watch: null, ws: false, hmr: false },
+  optimizeDeps: { noDiscovery: true },
+  resolve: { conditions: ['source', 'node', 'import', 'default'] },
+  ssr: {
+    resolve: { conditions: ['source', 'node', 'import', 'default'], externalConditions: ['source', 'node', 'import', 'default'] },
+    noExternal: [/@beakertide\//],
+  },
+})
+try {
+  const { exampleNames, sentencesOf, sentencesOfTables } = await server.ssrLoadModule('/examples/every-sentence.ts')
+  const { facts, phrases } = await server.ssrLoadModule('@beakertide/data')
+  const { phraseBook } = await server.ssrLoadModule('@beakertide/basis/text')
+  const written = phrases(language, facts.matter().species)
+  const books = new Map()
+  const bookOf = (room) => books.get(room) ?? books.set(room, phraseBook(written, { decimalSign: ',' })).get(room)
+  const told = new Map()
+  const collect = (room, text) => {
+    const other = bookOf(room).tell(text)
+    if (other !== text) told.set(text, other)
+  }
+  if (only === undefined || only === 'tables') sentencesOfTables(collect)
+  for (const name of exampleNames) {
+    if (only !== undefined && !name.includes(only)) continue
+    process.stderr.write(`${name}\n`)
+    sentencesOf(name, collect)
+  }
+  if (process.argv.includes('--told')) for (const [english, other] of told) console.log(`${english}\n    ${other}`)
+  else {
+    for (const [room, book] of [...books].sort(([a], [b]) => (a < b ? -1 : 1))) {
+      if (flag('room') !== undefined && flag('room') !== room) continue
+      const untold = book.untold()
+      console.log(`\n# ${room}: ${untold.length} untold`)
+      for (const { text, count } of untold) console.log(`${count}\t${text}`)
+    }
+  }
+} finally {
+  await server.close()
+}
