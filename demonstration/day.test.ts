@@ -6,6 +6,7 @@ import { facts } from '@beakertide/data'
 import { bandOfVessel, clearVessel, type DayFacts, type Prepared, prepare, rehearseVessel, requestFor, usualRehearsal } from './day.ts'
 import { parseDemonstration } from './parse-demonstration.ts'
 import { reasonsOf } from './reasons-of.ts'
+import { sayingOf } from './saying.ts'
 
 const day: DayFacts = facts.day()
 const reactions = [...Object.keys(facts.mechanismDefaults()), ...facts.mechanisms().map((m) => m.name)]
@@ -48,6 +49,38 @@ describe('prepare', () => {
       expect(v.inventory.volumeL).toBeCloseTo(0.3, 2)
     }
     expect(p.makeUp.portions.length).toBeGreaterThan(0)
+  })
+})
+
+describe('the distance of the audience', () => {
+  const near = (room: string): readonly string[] =>
+    made(edited(example('right/slow-fuse'), /room: \{ temperature: 25 degC/, `room: { temperature: 25 degC, ${room}`))
+      .cautions.list.filter((c) => c.code === 'cautions/audience-near')
+      .map((c) => c.what)
+  it('under 3 m is a caution with its number, and grave; at 3 m none', () => {
+    expect(near('audience: 2.5 m')).toEqual([expect.stringContaining('2.5 m from the vessels, less than 3 m')])
+    expect(near('audience: 3 m')).toEqual([])
+  })
+})
+
+describe('what a run says of its colour', () => {
+  it('the species that hides it is used up at the turn, and the colour comes', () => {
+    // persulfate makes iodine, thiosulfate takes it until there is none (the mechanism's own P1 and P2)
+    const p = made(example('right/slow-fuse'))
+    const r = rehearseVessel(p, 'flask', day)
+    const saying = r.ok ? sayingOf(p, r.value, day) : r
+    expect(saying.ok && saying.value).toMatchObject({ vessel: 'flask', species: 'I2', gone: 'S2O3^2-', rises: [true] })
+  })
+  it('an oscillator rises and falls, and nothing is gone at its first turn', () => {
+    const p = made(example('right/tide-in-a-jar'))
+    const r = rehearseVessel(p, 'jar', day)
+    const saying = r.ok ? sayingOf(p, r.value, day) : r
+    if (!r.ok || !saying.ok) throw new Error('no saying')
+    expect(saying.value.gone).toBeNull()
+    // Where the liquid gets black there is more iodine, where it gets pale there is less.
+    r.value.turns.slice(0, 6).forEach((t, i) => {
+      if (t.to === 'black' || t.from === 'black') expect([t.from, t.to, saying.value.rises[i]]).toEqual([t.from, t.to, t.to === 'black'])
+    })
   })
 })
 

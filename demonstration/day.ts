@@ -16,6 +16,7 @@ import {
   type RehearseRequest,
   type SeeingFacts,
 } from '@beakertide/core/rehearsal'
+import { audienceCautions } from './audience.ts'
 import type { Demonstration } from './demonstration.ts'
 
 /** All tables of facts that a day needs. */
@@ -90,7 +91,8 @@ export function prepare(d: Demonstration, mechanism: Mechanism, facts: DayFacts)
   if (!scene.ok) return scene
   const mixes = d.vessels.map((vessel) => ({ vessel, mixed: mix(vessel, made.value.solutions, facts) }))
   const boiling = mixes.flatMap(({ mixed }) => (mixed.ok ? mixed.warnings : [])).filter((w) => w.danger === true)
-  const cautions = cautionsFor(scene.value, facts.hazards, { equilibria: facts.equilibria, more: boiling.map(asCaution) })
+  const more = [...boiling.map(asCaution), ...audienceCautions(d.room)]
+  const cautions = cautionsFor(scene.value, facts.hazards, { equilibria: facts.equilibria, more })
   if (!cautions.ok) return cautions
   if (cautions.value.refused) return { ok: false, problems: refusals(cautions.value) }
   const warnings: Problem[] = [...made.warnings, ...cautions.warnings]

@@ -8,8 +8,13 @@ export interface Demonstration {
   readonly schema: 1
   readonly title: string
   readonly story: string
-  /** Air changes in room volumes an hour; absent when not stated. */
-  readonly room: { readonly temperatureK: number; readonly volumeM3: number | null; readonly airChangesPerH?: number }
+  /** Air changes in room volumes an hour, and metres from the vessels to the nearest person who watches; absent when not stated. */
+  readonly room: {
+    readonly temperatureK: number
+    readonly volumeM3: number | null
+    readonly airChangesPerH?: number
+    readonly audienceM?: number
+  }
   readonly bottles: readonly Bottle[]
   readonly solutions: readonly SolutionRecipe[]
   readonly vessels: readonly Vessel[]

@@ -148,6 +148,9 @@ describe('a document as it is written', () => {
       count: '',
       like: '',
       startsAt: '',
+      closed: '',
+      shaken: '',
+      heldBefore: [],
       pours: [
         { volume: '360 mL', pour: 'A', at: '', temperature: '' },
         { volume: '400 mL', pour: 'C', at: '', temperature: '' },
@@ -166,6 +169,14 @@ describe('a document as it is written', () => {
   it('shows what is wrong as it stands', () => {
     const read = writtenDocument('vessels: { jar: { holds: lots, pours: [some A] } }\nroom: warm\n')
     expect(read.ok && read.value.vessels[0]).toMatchObject({ holds: 'lots', pours: [{ volume: 'some A', pour: '' }] })
+    const held = writtenDocument(
+      'vessels: { a: { closed: yes, shaken: perhaps, held before: [B, x] }, b: { held before: B } }\nroom: { audience: 5 m }\n',
+    )
+    expect(held.ok && held.value.vessels.map((v) => [v.closed, v.shaken, v.heldBefore])).toEqual([
+      ['yes', 'perhaps', ['B', 'x']],
+      ['', '', ['B']],
+    ])
+    expect(held.ok && held.value.room.audience).toBe('5 m')
     expect(writtenDocument('a: {').ok).toBe(false)
   })
 })
@@ -187,7 +198,7 @@ describe('writing a demonstration', () => {
           'view: { light: daylight }',
           'view: { light: warm led, adaptation: 50 % }\nstarch: no\ncontrols: { a-code: a sentence that says what is done }',
         )
-        .replace('volume: 120 m3', 'volume: 120 m3, air changes: 3 /h')
+        .replace('volume: 120 m3', 'volume: 120 m3, air changes: 3 /h, audience: 5.5 m')
         .replace('holds: 2 L', 'holds: 2 L\n    stirred: no\n    count: 1')
         .replace('title: Tide in a jar', 'title: "Two: #1"'),
     )

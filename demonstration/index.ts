@@ -24,6 +24,7 @@ export {
 } from './day.ts'
 export { parsePlace } from './read-place.ts'
 export { clearAt, type ClearWish, type Leftovers, leftoversAlong } from './clear-at.ts'
+export { sayingOf } from './saying.ts'
 export { type Reasons, reasonsOf, type ReasonsWish } from './reasons-of.ts'
 export { type RatedStep, ratesAlong, type RatesAlong } from './rates-along.ts'
 export { changedRecipe, type Constraint, withChangedAmount } from './changed-recipe.ts'

@@ -84,12 +84,14 @@ describe('a right document', () => {
   })
   it('reads warm pours, stoppers, shaking, what a vessel held before, and fresh air', () => {
     const d = read(
-      edited(/room: .*/, 'room: { temperature: 21 degC, volume: 100 m3, air changes: 3 /h }').replace(
+      edited(/room: .*/, 'room: { temperature: 21 degC, volume: 100 m3, air changes: 3 /h, audience: 250 cm }').replace(
         'pours: [250 mL of A, 250 mL of B at 5 s]',
         'closed: yes, shaken: yes, held before: [B, sulfite], pours: [{ pour: A, volume: 250 mL, temperature: 60 degC }, 250 mL of B at 5 s]',
       ),
     )
     expect(d.room.airChangesPerH).toBeCloseTo(3, 12)
+    expect(d.room.audienceM).toBeCloseTo(2.5, 12)
+    expect(read(small).room).not.toHaveProperty('audienceM')
     expect(d.vessels[0]).toMatchObject({ closed: true, shaken: true, heldBefore: ['B', 'sulfite'] })
     expect(d.vessels[0]?.pours.map((p) => p.temperatureK)).toEqual([333.15, undefined])
     expect(read(small).vessels[0]).not.toHaveProperty('closed')

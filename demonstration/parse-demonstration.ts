@@ -35,6 +35,8 @@ export const documentKeys = {
 const DEFAULT_ROOM_K = 293.15
 /** A hundred air changes an hour: more is a hood, not a room (our choice). */
 const MOST_AIR_CHANGES_PER_S = 100 / 3600
+/** From where a demonstrator's own arm ends to the last row of the largest hall, cm (our choice). */
+const AUDIENCE_CM = { from: 50, to: 20_000 } as const
 /** Ten minutes show most demonstrations whole; assumed. */
 const DEFAULT_REHEARSE_S = 600
 const DEFAULT_TOOLS: BalanceAndGlass = { balanceReadabilityG: 0.01, glassClass: 'B' }
@@ -47,8 +49,8 @@ function readRoom(tree: Tree | undefined, document: Fields, notes: Notes): Demon
         'room',
         {
           required: [],
-          optional: ['temperature', 'volume', 'air changes'],
-          example: '"room: { temperature: 21 degC, volume: 120 m3, air changes: 3 /h }"',
+          optional: ['temperature', 'volume', 'air changes', 'audience'],
+          example: '"room: { temperature: 21 degC, volume: 120 m3, air changes: 3 /h, audience: 6 m }"',
         },
         notes,
       )
@@ -82,10 +84,15 @@ function readRoom(tree: Tree | undefined, document: Fields, notes: Notes): Demon
         why: 'a room, not a wind tunnel; write "3 /h"',
       })
     : null
+  const audienceTree = f.get('audience')
+  const audience = audienceTree
+    ? quantityOf(audienceTree, 'room, audience', ['length'], notes, { ...AUDIENCE_CM, why: 'people who watch; write m' })
+    : null
   return {
     temperatureK: temperature?.value ?? DEFAULT_ROOM_K,
     volumeM3: volume ? volume.value / 1000 : null,
     ...(changes ? { airChangesPerH: changes.value * 3600 } : {}),
+    ...(audience ? { audienceM: audience.value / 100 } : {}),
   }
 }
 

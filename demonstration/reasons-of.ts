@@ -1,10 +1,10 @@
 /** Why a rehearsal goes as it does: ruling steps, what runs out, what it answers to. */
 import { done, type Outcome, refuse } from '@beakertide/basis/problems'
 import { formatTime } from '@beakertide/basis/units'
-import { limitingReagent, reasonsAt, reignsOf, turnoverOf } from '@beakertide/core/mechanism'
+import { limitingReagent, type Mechanism, reasonsAt, type Reign, reignsOf, turnoverOf } from '@beakertide/core/mechanism'
 import type { ReasonsToPrint } from '@beakertide/core/papers'
-import { sensitivities, vesselCourse } from '@beakertide/core/rehearsal'
-import { ratesOfCourse } from './rates-along.ts'
+import { sensitivities, type VesselCourse, vesselCourse } from '@beakertide/core/rehearsal'
+import { type RatesAlong, ratesOfCourse } from './rates-along.ts'
 import { bandRehearsal, type DayFacts, type Prepared, requestFor } from './day.ts'
 
 /** Everything `reasons` says of one vessel. */
@@ -28,6 +28,27 @@ const RULER_SAMPLES = 400
 const METHOD =
   'central differences of whole rehearsals: amounts and constants by 5 % up and down, temperature by 1 K; numbers are powers, d ln(time)/d ln(amount)'
 
+/** The species of the mechanism that colour the liquid, as far as they are followed. */
+const colouredIn = (mechanism: Mechanism, network: VesselCourse['network']): readonly string[] =>
+  Object.keys(mechanism.absorbers).filter((id) => network.indexOf(id) >= 0)
+
+/** Which step rules the making and the using of each coloured species, along a course. */
+export function reignsOfCourse(
+  mechanism: Mechanism,
+  course: VesselCourse,
+  along: Omit<RatesAlong, 'vessel'> = ratesOfCourse(course),
+): readonly Reign[] {
+  const coloured = colouredIn(mechanism, course.network)
+  const step = Math.max(1, Math.floor(along.timesS.length / RULER_SAMPLES))
+  const picks = along.timesS.flatMap((_, k) => (k % step === 0 ? [k] : []))
+  const netAt = (k: number): Float32Array => along.netMolPerLS.subarray(k * along.steps.length, (k + 1) * along.steps.length)
+  return reignsOf(
+    picks.map((k) => along.timesS[k]!),
+    picks.map((k) => turnoverOf(along.steps, netAt(k), coloured)),
+    coloured,
+  )
+}
+
 /** Reasons for one vessel. Problems: whatever prevents its rehearsal, or a time outside it. */
 export function reasonsOf(prepared: Prepared, wish: ReasonsWish, facts: DayFacts): Outcome<Reasons> {
   const request = requestFor(prepared, wish.vessel, bandRehearsal)
@@ -49,19 +70,13 @@ export function reasonsOf(prepared: Prepared, wish: ReasonsWish, facts: DayFacts
   const stateAt = (k: number): Float64Array => course.states.slice(k * n, (k + 1) * n)
   let sample = course.startSample
   while (sample < timesS.length - 1 && timesS[sample]! < atS) sample++
-  const coloured = Object.keys(prepared.mechanism.absorbers).filter((id) => network.indexOf(id) >= 0)
+  const coloured = colouredIn(prepared.mechanism, network)
   const species = [...coloured, ...course.names.filter((id) => id !== 'temperature' && !coloured.includes(id))]
   // Shares from the books: the net rate of a step in balance, as computed, is noise.
   const along = ratesOfCourse(course)
   const netAt = (k: number): Float32Array => along.netMolPerLS.subarray(k * along.steps.length, (k + 1) * along.steps.length)
   const turnover = turnoverOf(along.steps, netAt(sample - course.startSample), species)
-  const step = Math.max(1, Math.floor(along.timesS.length / RULER_SAMPLES))
-  const picks = along.timesS.flatMap((_, k) => (k % step === 0 ? [k] : []))
-  const reigns = reignsOf(
-    picks.map((k) => along.timesS[k]!),
-    picks.map((k) => turnoverOf(along.steps, netAt(k), coloured)),
-    coloured,
-  )
+  const reigns = reignsOfCourse(prepared.mechanism, course, along)
   const rows =
     wish.answersTo === 'nothing'
       ? []

@@ -189,6 +189,7 @@ function roomOf(room: Demonstration['room']): Written {
     temperature: celsius(room.temperatureK),
     volume: room.volumeM3 === null ? undefined : `${number(room.volumeM3)} m3`,
     'air changes': room.airChangesPerH === undefined ? undefined : `${number(room.airChangesPerH)} /h`,
+    audience: room.audienceM === undefined ? undefined : `${number(room.audienceM)} m`,
   }
 }
 function toolsOf(tools: Demonstration['tools']): Written {

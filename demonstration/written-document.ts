@@ -20,6 +20,10 @@ export interface WrittenVessel {
   readonly count: string
   readonly like: string
   readonly startsAt: string
+  readonly closed: string
+  readonly shaken: string
+  /** Solutions or bottles that stood in it before; empty: none. */
+  readonly heldBefore: readonly string[]
   /** Null: it has none of its own (it may be like another). */
   readonly pours: readonly WrittenPour[] | null
 }
@@ -48,7 +52,7 @@ export interface WrittenDocument {
   readonly title: string
   readonly story: string
   readonly reaction: string
-  readonly room: { readonly temperature: string; readonly volume: string; readonly airChanges: string }
+  readonly room: { readonly temperature: string; readonly volume: string; readonly airChanges: string; readonly audience: string }
   readonly bottles: readonly WrittenBottleFields[]
   readonly solutions: readonly WrittenSolution[]
   readonly vessels: readonly WrittenVessel[]
@@ -102,6 +106,10 @@ function pour(value: Tree): WrittenPour {
   return { volume: parts?.volume ?? textOf(value), pour: parts?.solution ?? '', at: parts?.at ?? '', temperature: '' }
 }
 
+/** One name, or a list of them. */
+const namesOf = (tree: Tree | undefined): readonly string[] =>
+  (tree?.kind === 'list' ? tree.items : tree === undefined ? [] : [tree]).map(textOf).filter((name) => name !== '')
+
 function vessel({ key, value }: { readonly key: string; readonly value: Tree }): WrittenVessel {
   const pours = at(value, 'pours')
   return {
@@ -112,6 +120,9 @@ function vessel({ key, value }: { readonly key: string; readonly value: Tree }):
     count: textAt(value, 'count'),
     like: textAt(value, 'like'),
     startsAt: textAt(value, 'starts at'),
+    closed: textAt(value, 'closed'),
+    shaken: textAt(value, 'shaken'),
+    heldBefore: namesOf(at(value, 'held before')),
     pours: pours?.kind === 'list' ? pours.items.map(pour) : null,
   }
 }
@@ -127,7 +138,12 @@ export function writtenDocument(text: string): Outcome<WrittenDocument> {
     title: textAt(tree, 'title'),
     story: textAt(tree, 'story'),
     reaction: textAt(tree, 'reaction'),
-    room: { temperature: textAt(room, 'temperature'), volume: textAt(room, 'volume'), airChanges: textAt(room, 'air changes') },
+    room: {
+      temperature: textAt(room, 'temperature'),
+      volume: textAt(room, 'volume'),
+      airChanges: textAt(room, 'air changes'),
+      audience: textAt(room, 'audience'),
+    },
     bottles: entriesAt(tree, 'bottles').map(bottle),
     solutions: entriesAt(tree, 'solutions').map((e) => ({
       id: e.key,

@@ -8,6 +8,7 @@ import {
   clearingSheet,
   daySheet,
   htmlPage,
+  labelsOf,
   makeUpSheet,
   rehearsalSheet,
   shoppingSheet,
@@ -119,6 +120,17 @@ describe.each(names)('%s', (name) => {
     for (const value of [band.firstTurnS, band.periodS, band.cycles, band.lengthS]) {
       if (value.low === null) expect(value).toMatchObject({ middle: null, high: null, share: 0 })
       else expect(value.low <= value.middle! && value.middle! <= value.high!).toBe(true)
+    }
+  })
+  it('labels every solution with the classes computed for it, as its caution says them in words', () => {
+    const { prepared } = whole(name)
+    const labels = labelsOf(prepared.makeUp, prepared.cautions, day.hazards)
+    for (const label of labels) {
+      const said = prepared.cautions.list.find((c) => c.code === 'cautions/solution-hazard' && c.about === `solution "${label.name}"`)
+      const words = said?.what ?? ''
+      expect(label.hazards.map((h) => h.code).sort()).toEqual([...(words.match(/\b(?:EUH|H)\d{3}[A-Za-z]*/g) ?? [])].sort())
+      expect(label.pictograms).toEqual([...(words.match(/GHS0\d/g) ?? [])])
+      expect(label.signalWord).toBe(/: (Danger|Warning)\b/.exec(words)?.[1] ?? '')
     }
   })
   it('is drawn on every paper, cautions first', () => {

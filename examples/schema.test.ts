@@ -65,7 +65,7 @@ describe('the published schema', () => {
 title: Everything
 story: All keys at once.
 reaction: blue-bottle
-room: { temperature: 21 degC, volume: 100 m3, air changes: 3 /h }
+room: { temperature: 21 degC, volume: 100 m3, air changes: 3 /h, audience: 6 m }
 bottles:
   a: { substance: x, hydrate: anhydrous, purity: 99 %, density: 1 g/mL, pack: 1 kg, price: a little, opened: today }
   b: { substance: x, strength: 3 % w/w, assay: { by: iodometric, take: 5 mL, dilute to: 50 mL, aliquot: 5 mL, titrant: 0.1 M, used: 20 mL, blank: 0 mL } }

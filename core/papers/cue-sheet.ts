@@ -1,17 +1,18 @@
 /** The cue sheet: what to pour, what will be seen and when, what to say; one page that is read from a lectern. */
-import type { Cautions } from '../cautions/index.ts'
+import { formatNumber } from '@beakertide/basis/units'
+import { AUDIENCE_DISTANCE_M, type Cautions } from '../cautions/index.ts'
 import type { Vessel } from '../mixture/index.ts'
 import type { Rehearsal } from '../rehearsal/index.ts'
 import { briefDanger } from './brief-danger.ts'
-import { sentence } from './caution-lines.ts'
 import { type TurnSpan, turnSpans } from './cue-sheet-times.ts'
 import { nominalVolume } from './make-up-sheet.ts'
 import type { Block, Cue, Paper } from './paper.ts'
 import { bandWords } from './rehearsal-sheet.ts'
-import type { SpeciesBook } from './species-book.ts'
+import { type SpeciesBook, speciesSpoken } from './species-book.ts'
 import { closerLook } from './strip-columns.ts'
 import { aboutTime, timeWords } from './times.ts'
 import { typesetPaper } from './typeset.ts'
+import { type Said, type Saying, whatToSay } from './what-to-say.ts'
 
 /** Lines that a page holds beside the danger block; the turns share what the pours leave. */
 const LINES_ON_PAGE = 11
@@ -46,12 +47,18 @@ function pourCues(vessels: readonly Vessel[]): readonly Cue[] {
   })
 }
 
-function turnCues(r: Rehearsal, many: boolean, turnsCued: number): readonly Cue[] {
+function turnCues(r: Rehearsal, many: boolean, turnsCued: number, said: Said): readonly Cue[] {
   const spans = turnSpans(r)
   const vessel = many ? `${r.vessel}: ` : ''
-  const cued = r.turns
-    .slice(0, turnsCued)
-    .map((t, i): Cue => ({ atS: t.timeS, kind: 'turn', what: `${vessel}${t.from} → ${t.to}`, between: spanWords(spans[i]!), say: '' }))
+  const cued = r.turns.slice(0, turnsCued).map(
+    (t, i): Cue => ({
+      atS: t.timeS,
+      kind: 'turn',
+      what: `${vessel}${t.from} → ${t.to}`,
+      between: spanWords(spans[i]!),
+      say: said.turns[i] ?? '',
+    }),
+  )
   const [period] = r.periodsS
   const rest = r.turns.length - cued.length
   const further = r.turns[turnsCued]
@@ -61,7 +68,7 @@ function turnCues(r: Rehearsal, many: boolean, turnsCued: number): readonly Cue[
       kind: 'turn',
       what: `${vessel}and on: ${rest} more ${rest === 1 ? 'change' : 'changes'}${period === undefined ? '' : `, a cycle about every ${aboutTime(period)}`}`,
       between: '',
-      say: '',
+      say: said.andOn,
     })
   }
   if (r.endS === null) return cued
@@ -71,7 +78,7 @@ function turnCues(r: Rehearsal, many: boolean, turnsCued: number): readonly Cue[
     kind: 'end',
     what: r.stillGoing ? `${vessel}still going when the rehearsal stops` : `${vessel}last change: it stays ${r.finalColour.name}`,
     between: length === '' ? '' : `it lasts ${length}`,
-    say: '',
+    say: said.end,
   }
   return r.turns.length > 1 ? [...cued, end] : cued
 }
@@ -107,12 +114,19 @@ export interface CuesToPrint {
   readonly title: string
   readonly vessels: readonly Vessel[]
   readonly rehearsals: readonly Rehearsal[]
-  /** One sentence for the audience, when there is one. */
-  readonly audience?: string
+  /** What the reasons say of each vessel's colour; sentences of a vessel without are of times alone. */
+  readonly sayings?: readonly Saying[]
+  /** From the vessels to the nearest person who watches, m, where it is stated. */
+  readonly audienceM?: number
 }
 
-/** Pours and predicted turns of all vessels on one clock, in order of time. */
-export function cuesOf(show: CuesToPrint): readonly Cue[] {
+/** The pour that makes a mixture whole gets its sentence; of several at that moment the last. */
+function withWaits(pours: readonly Cue[], waits: ReadonlyMap<number, string>): readonly Cue[] {
+  return pours.map((c) => ({ ...c, say: waits.get(c.atS) ?? '' }))
+}
+
+/** Pours and predicted turns of all vessels on one clock, in order of time. `name`: what a species is called in a sentence. */
+export function cuesOf(show: CuesToPrint, name: (id: string) => string = (id) => id): readonly Cue[] {
   const many = show.vessels.length > 1
   const pours = pourCues(show.vessels)
   const groups = courses(show.rehearsals)
@@ -120,8 +134,23 @@ export function cuesOf(show: CuesToPrint): readonly Cue[] {
   // Each course has a line for the rest of its train and one for its end.
   const left = Math.floor((LINES_ON_PAGE - pours.length - others) / Math.max(1, groups.length)) - 2
   const turnsCued = Math.min(MOST_TURNS_CUED, Math.max(FEWEST_TURNS_CUED, left))
-  const turns = groups.flatMap((g) => [...turnCues(g.first, many, turnsCued), ...g.others.flatMap((r) => likeCue(r, g.first))])
-  return [...pours, ...turns].sort((a, b) => a.atS - b.atS)
+  const told = groups.map((g) => ({
+    ...g,
+    said: whatToSay(
+      g.first,
+      show.sayings?.find((s) => s.vessel === g.first.vessel),
+      name,
+    ),
+  }))
+  const turns = told.flatMap((g) => [...turnCues(g.first, many, turnsCued, g.said), ...g.others.flatMap((r) => likeCue(r, g.first))])
+  const waits = new Map(told.map((g) => [g.first.startS, g.said.complete] as const))
+  return [...withWaits(pours, waits), ...turns].sort((a, b) => a.atS - b.atS)
+}
+
+function audienceWords(audienceM: number | undefined): string {
+  return audienceM === undefined
+    ? `Nobody watches from nearer than ${AUDIENCE_DISTANCE_M} m.`
+    : `The nearest row sits at ${formatNumber(audienceM, 3).replace(/\.0+$/, '')} m; nobody comes nearer than ${AUDIENCE_DISTANCE_M} m.`
 }
 
 /** One page: the gravest cautions, the course in large type, lines for what to say. */
@@ -129,7 +158,6 @@ export function cueSheet(show: CuesToPrint, cautions: Cautions, book: SpeciesBoo
   const strips = show.rehearsals.length === 1 ? show.rehearsals : []
   const blocks: Block[] = [
     briefDanger(cautions, 'stage'),
-    ...(show.audience === undefined ? [] : [{ block: 'text' as const, text: `In one sentence: ${sentence(show.audience)}` }]),
     ...strips.map((r): Block => {
       const close = closerLook(r.strip, r.turns)
       const caption = close ? 'Predicted colour, the first changes' : 'Predicted colour'
@@ -137,9 +165,9 @@ export function cueSheet(show: CuesToPrint, cautions: Cautions, book: SpeciesBoo
     }),
     {
       block: 'text',
-      text: 'The clock starts with the first pour. Times are predictions; under them stands the span of ten to ninety in a hundred varied runs.',
+      text: `The clock starts with the first pour. Times are predictions; under them stands the span of ten to ninety in a hundred varied runs. ${audienceWords(show.audienceM)}`,
     },
-    { block: 'cues', cues: cuesOf(show) },
+    { block: 'cues', cues: cuesOf(show, (id) => speciesSpoken(id, book)) },
   ]
   return typesetPaper({ kind: 'cues', title: `Cues: ${show.title}`, blocks }, book)
 }

@@ -4,7 +4,7 @@ import type { Cautions } from '../cautions/index.ts'
 import type { MakeUp } from '../makeup/index.ts'
 import type { Band, Rehearsal, Turn } from '../rehearsal/index.ts'
 import { compareCheckLine, checkLine } from './check-line.ts'
-import { cuesOf, spanWords } from './cue-sheet.ts'
+import { cueSheet, cuesOf, spanWords } from './cue-sheet.ts'
 import { clockWords, turnSpans } from './cue-sheet-times.ts'
 import { type DayOfPapers, dayPapers, isPaperKind, NEEDS_CLEARING, NEEDS_REHEARSAL, PAPER_KINDS } from './day-papers.ts'
 import { htmlPage, paperMarkup, printedStyle, sheetRules, usualPrint } from './html-page.ts'
@@ -14,12 +14,14 @@ import { labelsOf } from './label-sheet.ts'
 import { precautionsFor } from './label-statements.ts'
 import type { LabelToPrint } from './paper.ts'
 import { type RecipeToPrint, recipeCodes, recipeGroups } from './recipe-page.ts'
-import { speciesBook } from './species-book.ts'
+import { speciesBook, speciesSpoken } from './species-book.ts'
+import type { Saying } from './what-to-say.ts'
 import { stretchWords } from './write-up-sheet.ts'
 
 const book = speciesBook(facts.matter().species)
 const hazards = facts.day().hazards
 const source = { source: 'a book', seen: 'read' } as const
+const hazardClass = (statement: string) => ({ statement, className: '', rule: 'GEN-1', paragraph: '', numbers: '', seen: 'read' }) as const
 const cautions: Cautions = {
   list: [
     { code: 'cautions/x', severity: 4, about: 'vessel "jar"', what: 'chlorine', instead: 'do not', source },
@@ -27,8 +29,10 @@ const cautions: Cautions = {
       code: 'cautions/solution-hazard',
       severity: 3,
       about: 'solution "A"',
-      what: 'as made: H272 oxidiser; H318 can damage eyes for good',
+      // The words name other statements than the classes: a label must not be read out of a sentence.
+      what: 'as made, and once it is dry H301, H400 and EUH032 too',
       instead: 'Label it so.',
+      label: { signalWord: 'Danger', pictograms: ['GHS03', 'GHS05'], classes: [hazardClass('H272'), hazardClass('H318')] },
       source,
     },
     { code: 'cautions/hazards-unknown', severity: 2, about: 'bottle "dye"', what: 'not in these tables', instead: 'ask', source },
@@ -293,6 +297,35 @@ describe('the cue sheet', () => {
     const cues = cuesOf({ title: 'x', vessels, rehearsals: [rehearsal('jar', 10), rehearsal('glass', 40)] })
     expect(cues.filter((c) => c.what.startsWith('glass')).map((c) => c.what)).toEqual(['glass: amber → blue, and on as jar'])
     expect(cues[0]?.what).toBe('Pour 360 mL of A into jar, glass')
+  })
+
+  it('says one sentence a phase, from the run itself, and leaves the rest for own words', () => {
+    const jar = rehearsal('jar', 10)
+    const vessels = day.recipe.vessels.slice(0, 1)
+    const named = (id: string): string => (id === 'I2' ? 'iodine' : id === 'HSO3-' ? 'bisulfite' : id)
+    const rises = jar.turns.map((_, i) => i % 2 === 0)
+    const says = (saying: Partial<Saying>): readonly string[] =>
+      cuesOf(
+        { title: 'x', vessels, rehearsals: [jar], sayings: [{ vessel: 'jar', species: 'I2', gone: null, rises, ...saying }] },
+        named,
+      ).map((c) => c.say)
+    expect(says({}).filter((s) => s !== '')).toEqual([
+      'Now all is together; for about 30 s nothing is seen.',
+      'Now more iodine is made than is used up.',
+      'Now more iodine is used up than is made.',
+      expect.stringMatching(/\.$/),
+    ])
+    expect(says({ gone: 'HSO3-' }).slice(1, 4)).toEqual([
+      'Iodine is made from now on, but bisulfite takes it away at once.',
+      'The bisulfite is used up: nothing takes the iodine away any more.',
+      'Now more iodine is used up than is made.',
+    ])
+    expect(['I2', 'ferroin', 'MA'].map((id) => speciesSpoken(id, book))).toEqual(['iodine', 'ferroin', 'malonic acid'])
+    // Nothing coloured is made or used: only the wait and the end are told.
+    expect(says({ species: null }).filter((s) => s !== '')).toHaveLength(2)
+    const html = htmlPage('x', [cueSheet({ title: 'x', vessels, rehearsals: [jar], audienceM: 5 }, day.cautions, {})])
+    expect(html).toContain('The nearest row sits at 5 m')
+    expect(html.match(/<span class="own">/g)?.length).toBe(cuesOf({ title: 'x', vessels, rehearsals: [jar] }).length)
   })
 
   it('writes times as a clock shows them', () => {

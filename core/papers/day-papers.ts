@@ -14,6 +14,7 @@ import { type RecipeToPrint, recipePage } from './recipe-page.ts'
 import { rehearsalSheet } from './rehearsal-sheet.ts'
 import type { SpeciesBook } from './species-book.ts'
 import { typesetPaper } from './typeset.ts'
+import type { Saying } from './what-to-say.ts'
 import { type RunToPrint, writeUpSheet } from './write-up-sheet.ts'
 
 /** In the order of the day. */
@@ -48,8 +49,8 @@ export interface DayOfPapers {
   readonly plans: readonly ClearingPlan[]
   /** Performances to write up. */
   readonly runs?: readonly RunToPrint[]
-  /** One sentence for the audience. */
-  readonly audience?: string
+  /** What the reasons say of each vessel's colour, for the cue sheet. */
+  readonly sayings?: readonly Saying[]
   readonly hazards: HazardFacts
 }
 
@@ -75,7 +76,13 @@ export function dayPapers(day: DayOfPapers, kinds: readonly PaperKind[], book: S
     rehearsal: () => rehearsalSheet(title, rehearsals, cautions, book),
     cues: () =>
       cueSheet(
-        { title, vessels: recipe.vessels, rehearsals, ...(day.audience === undefined ? {} : { audience: day.audience }) },
+        {
+          title,
+          vessels: recipe.vessels,
+          rehearsals,
+          ...(day.sayings === undefined ? {} : { sayings: day.sayings }),
+          ...(recipe.room.audienceM === undefined ? {} : { audienceM: recipe.room.audienceM }),
+        },
         cautions,
         book,
       ),

@@ -70,7 +70,7 @@ const CUE_NAMES: Readonly<Record<Cue['kind'], string>> = { pour: 'pour', turn: '
 
 function drawCue(c: Cue): string {
   const between = c.between === '' ? '' : `<span class="between">${htmlText(c.between)}</span>`
-  return `<tr class="${c.kind}"><td class="at">${clockWords(c.atS)}</td><td class="kind">${CUE_NAMES[c.kind]}</td><td class="what">${htmlText(c.what)}${between}</td><td class="say">${htmlText(c.say)}</td></tr>`
+  return `<tr class="${c.kind}"><td class="at">${clockWords(c.atS)}</td><td class="kind">${CUE_NAMES[c.kind]}</td><td class="what">${htmlText(c.what)}${between}</td><td class="say">${c.say === '' ? '' : `<span class="said">${htmlText(c.say)}</span>`}<span class="own"></span></td></tr>`
 }
 
 function drawCues(cues: readonly Cue[]): string {

@@ -50,10 +50,12 @@ table.cues{width:100%;font-size:1.25u;line-height:1.2;margin-bottom:0}
 .cues td{padding-top:.36u;padding-bottom:.36u}
 .cues .at{font-weight:700;font-size:1.6u;white-space:nowrap;text-align:right}
 .cues .kind{font-size:.85u;color:#444;white-space:nowrap}
-.cues .what{width:46%}
+.cues .what{width:42%}
 .cues .pour .what{font-weight:600}
 .cues .between{display:block;font-size:.95u;color:#444;font-weight:400}
-.cues .say{width:34%;border-left:1px solid #d8d3c6;padding-left:.8u}
+.cues .say{width:38%;border-left:1px solid #d8d3c6;padding-left:.8u}
+.cues .said{display:block;font-size:.9u;line-height:1.25}
+.cues .said+.own{display:block;height:1.15u;border-bottom:1px dotted #888}
 .checks{columns:2 24u;column-gap:2.4u;margin-top:.6u}
 table.checked{width:100%;line-height:1.3;margin:0 0 .9u}
 .checked caption{font-weight:600;color:inherit;border-bottom:1px solid #1d1d1b}

@@ -3,7 +3,7 @@ import { withUncertainty } from '@beakertide/basis/units'
 import type { Cautions, HazardFacts } from '../cautions/index.ts'
 import type { MakeUp } from '../makeup/index.ts'
 import { dangerBlock } from './caution-lines.ts'
-import { bottlesOfUnknownHazard, labelElements, statementsOfSolution } from './label-statements.ts'
+import { bottlesOfUnknownHazard, labelElements } from './label-statements.ts'
 import { nominalVolume } from './make-up-sheet.ts'
 import type { LabelToPrint, Paper } from './paper.ts'
 import type { SpeciesBook } from './species-book.ts'
@@ -28,7 +28,7 @@ export function labelsOf(made: MakeUp, cautions: Cautions, hazards: HazardFacts)
           ? `${p.substanceName} ${`${withUncertainty(s.trueMolPerL, s.uncertaintyMolPerL)} mol/L`.replaceAll(' ', '\u00a0')}`
           : `${p.substanceName}, ${p.written}`
       }),
-      ...labelElements(statementsOfSolution(solution.id, cautions), hazards.codes),
+      ...labelElements(solution.id, cautions, hazards.codes),
       doubt: unknown.length === 0 ? '' : `Hazards of ${unknown.join(', ')} are not on file here: read the safety data sheet.`,
     }
   })

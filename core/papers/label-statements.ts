@@ -1,4 +1,4 @@
-/** What a label of a solution must say: the elements the GHS asks for, from the hazard statements of the solution as made. */
+/** What a label of a solution must say: the elements the GHS asks for, from the classes of the solution as made. */
 import { type Cautions, type HazardFacts, labelOf } from '../cautions/index.ts'
 import type { LabelStatement } from './paper.ts'
 
@@ -49,23 +49,25 @@ export function precautionsFor(codes: readonly string[]): readonly string[] {
   return chosen
 }
 
-/** Label elements for hazard statements. No statements: no signal word, nothing to say. */
-export function labelElements(codes: readonly string[], codeWords: HazardFacts['codes']): LabelElements {
+/** Label elements of a solution as made, from the classes that the cautions computed for it. No class: no signal word, nothing to say. */
+export function labelElements(id: string, cautions: Cautions, codeWords: HazardFacts['codes']): LabelElements {
+  const about = `solution "${id}"`
+  const { signalWord, pictograms, classes } = cautions.list.find((c) => c.code === 'cautions/solution-hazard' && c.about === about)
+    ?.label ?? {
+    signalWord: 'none',
+    pictograms: [],
+    classes: [],
+  }
   const words = (code: string): LabelStatement => ({ code, text: codeWords[code] ?? '' })
-  const label = labelOf(codes)
+  const codes = [...new Set(classes.map((c) => c.statement))]
+  // What another statement says already is not printed twice.
+  const { hCodes, euhCodes } = labelOf(codes)
   return {
-    signalWord: label.signalWord === 'none' ? '' : label.signalWord,
-    pictograms: label.pictograms,
-    hazards: [...label.hCodes, ...label.euhCodes].map(words),
+    signalWord: signalWord === 'none' ? '' : signalWord,
+    pictograms,
+    hazards: [...hCodes, ...euhCodes].map(words),
     precautions: precautionsFor(codes).map(words),
   }
-}
-
-/** Hazard statements that the cautions give a solution as made, in their order. */
-export function statementsOfSolution(id: string, cautions: Cautions): readonly string[] {
-  const about = `solution "${id}"`
-  const own = cautions.list.filter((c) => c.code === 'cautions/solution-hazard' && c.about === about)
-  return [...new Set(own.flatMap((c) => c.label?.classes.map((x) => x.statement) ?? c.what.match(/\b(?:EUH|H)\d{3}[A-Za-z]*/g) ?? []))]
 }
 
 /** Bottles of a solution whose hazard classes are on no list here. */

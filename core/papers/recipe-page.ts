@@ -15,7 +15,8 @@ import { typesetPaper } from './typeset.ts'
 export interface RecipeToPrint {
   readonly title: string
   readonly story: string
-  readonly room: { readonly temperatureK: number; readonly volumeM3: number | null }
+  /** `audienceM`: from the vessels to the nearest person who watches, where it is stated. */
+  readonly room: { readonly temperatureK: number; readonly volumeM3: number | null; readonly audienceM?: number }
   readonly bottles: readonly Bottle[]
   readonly solutions: readonly SolutionRecipe[]
   readonly vessels: readonly Vessel[]
@@ -102,14 +103,18 @@ function vesselLines(v: Vessel): readonly CheckedLine[] {
   const head = new LineOf().words(`${v.id}: ${v.stirred ? 'stirred' : 'still'}, depth`).number(v.depthCm, 'cm')
   if (v.capacityL !== null) head.words(', holds').number(v.capacityL * 1000, 'mL')
   if (v.count !== 1) head.words(', equal vessels').number(v.count, '')
-  const pours = v.pours.map((p) =>
-    new LineOf()
+  if (v.closed === true) head.words(', closed')
+  if (v.shaken === true) head.words(', shaken')
+  if (v.heldBefore !== undefined && v.heldBefore.length > 0) head.words(`, held ${v.heldBefore.join(' and ')} before`)
+  const pours = v.pours.map((p) => {
+    const line = new LineOf()
       .words(`${v.id}: pour`)
       .number(p.volumeL * 1000, 'mL')
       .words(`of ${p.solution} at`)
       .number(p.atS, 's')
-      .done(),
-  )
+    if (p.temperatureK !== undefined) line.words(', poured at').number(kelvinToCelsius(p.temperatureK), 'degC')
+    return line.done()
+  })
   return [head.done(), ...pours]
 }
 

@@ -35,6 +35,12 @@ export function speciesNamed(id: SpeciesId, book: SpeciesBook): string {
   return known.name
 }
 
+/** What one says of it aloud: "iodine" for I2, "ferroin", "malonic acid"; the state of matter is left out. */
+export function speciesSpoken(id: SpeciesId, book: SpeciesBook): string {
+  if (/^[a-z]+$/.test(id)) return id
+  return speciesName(id, book).replace(/,? \(?(?:dissolved|aqueous)\)?$/, '') || speciesNamed(id, book)
+}
+
 /** What a formula stands for ("iodate"), empty where it adds nothing. */
 export function speciesName(id: SpeciesId, book: SpeciesBook): string {
   const name = entry(id, book)?.name ?? ''

@@ -4,7 +4,7 @@ import { buildCommand } from '@stricli/core'
 import { done, gather, type Outcome } from '@beakertide/basis/problems'
 import type { ClearingPlan } from '@beakertide/core/clearing'
 import { dangerBlock, dayPapers, daySheet, htmlPage, PAPER_KINDS, type Paper } from '@beakertide/core/papers'
-import { clearVessel } from '@beakertide/demonstration'
+import { clearVessel, sayingOf } from '@beakertide/demonstration'
 import { type Answer, answerOf, EXIT, withMore } from '../answer.ts'
 import { bookFor, dayFacts } from '../desk.ts'
 import { imprint } from '../imprint.ts'
@@ -47,7 +47,13 @@ function papersOf(day: Day): readonly Paper[] {
   const reaction = 'name' in demonstration.reaction ? demonstration.reaction.name : demonstration.reaction.file
   const { rehearsals, plans } = day
   const recipe = { ...demonstration, reaction }
-  return dayPapers({ recipe, cautions, makeUp, poured, rehearsals, plans, hazards: dayFacts().hazards }, PAPER_KINDS, bookFor(mechanism))
+  // What cannot be said is left blank on the cue sheet.
+  const sayings = rehearsals.flatMap((r) => {
+    const saying = sayingOf(day.prepared, r, dayFacts())
+    return saying.ok ? [saying.value] : []
+  })
+  const { hazards } = dayFacts()
+  return dayPapers({ recipe, cautions, makeUp, poured, rehearsals, plans, sayings, hazards }, PAPER_KINDS, bookFor(mechanism))
 }
 
 /** What the terminal shows: the day at a glance, or for `sheet` only the dangers. */

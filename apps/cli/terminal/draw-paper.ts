@@ -165,9 +165,10 @@ function drawBlock(b: Block, look: TerminalLook, told: Set<string>): readonly st
     case 'cues':
       return [
         '',
-        ...b.cues.flatMap((c) =>
-          wrap(`${clockWords(c.atS).padStart(7)}  ${c.what}${c.between === '' ? '' : ` (${c.between})`}`, look.columns, ' '.repeat(9)),
-        ),
+        ...b.cues.flatMap((c) => [
+          ...wrap(`${clockWords(c.atS).padStart(7)}  ${c.what}${c.between === '' ? '' : ` (${c.between})`}`, look.columns, ' '.repeat(9)),
+          ...(c.say === '' ? [] : wrap(`${' '.repeat(9)}say: ${c.say}`, look.columns, ' '.repeat(14))),
+        ]),
       ]
     case 'fields':
       return ['', ...b.fields.map((f) => `${f} ${'_'.repeat(Math.max(8, Math.min(40, look.columns - textWidth(f) - 1)))}`)]

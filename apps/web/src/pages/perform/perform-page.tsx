@@ -160,7 +160,13 @@ export function PerformPage(props: { readonly desk: Desk }) {
     const holds = v.capacityL === null ? '' : t('perform.checkHolds', { volume: volume(v.capacityL) })
     return [
       { key: 'goggles', text: t('perform.checkGoggles') },
-      { key: 'audience', text: t('perform.checkAudience') },
+      {
+        key: 'audience',
+        text:
+          p.demonstration.room.audienceM === undefined
+            ? t('perform.checkAudience')
+            : t('perform.checkAudienceAt', { metres: formatNumber(p.demonstration.room.audienceM, 3) }),
+      },
       { key: 'vessel', text: t('perform.checkVessel', { vessel: v.id, holds }) },
       ...v.pours.map((pour, i) => ({
         key: `pour ${i}`,

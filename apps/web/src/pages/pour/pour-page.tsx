@@ -28,7 +28,7 @@ const LIGHTS = {
   'fluorescent tube': 'pour.light.tube',
   'three-band tube': 'pour.light.threeBand',
 } as const
-const USUAL_DISTANCE = '6 m'
+const USUAL_LAST_ROW = '6 m'
 
 export function PourPage(props: { readonly desk: Desk }) {
   const written = writtenOf(props.desk)
@@ -102,7 +102,7 @@ function Pouring(props: { readonly desk: Desk; readonly written: WrittenDocument
             </section>
           </Show>
           <Room desk={props.desk} written={props.written} />
-          <Seats widths={planned().map((v) => ({ id: v.id, widthCm: v.widthCm }))} />
+          <Seats desk={props.desk} written={props.written} widths={planned().map((v) => ({ id: v.id, widthCm: v.widthCm }))} />
         </div>
       </div>
     </>
@@ -170,24 +170,40 @@ function Room(props: { readonly desk: Desk; readonly written: WrittenDocument })
   )
 }
 
-/** How wide the vessels look from the seats; a matter of the hall, not kept in the document. */
-function Seats(props: { readonly widths: readonly { readonly id: string; readonly widthCm: number }[] }) {
-  const [distance, setDistance] = createSignal(USUAL_DISTANCE)
+/** How near people sit, as the document says, and how wide the vessels look from there and from the last row (a matter of the hall alone). */
+function Seats(props: {
+  readonly desk: Desk
+  readonly written: WrittenDocument
+  readonly widths: readonly { readonly id: string; readonly widthCm: number }[]
+}) {
+  const [lastRow, setLastRow] = createSignal(USUAL_LAST_ROW)
   const metres = (): number => {
-    const read = readTyped(distance(), ['length'], 'm')
+    const read = readTyped(lastRow(), ['length'], 'm')
     return read.ok ? read.value.value / 100 : Number.NaN
   }
+  const problems = () => props.desk.day()?.problems ?? []
   return (
     <section aria-labelledby="pour-seats">
       <h2 id="pour-seats">{t('pour.seats')}</h2>
       <div class="pour-fields">
         <QuantityField
-          label={t('pour.distance')}
-          value={distance()}
+          label={t('pour.audience')}
+          value={props.written.room.audience}
           kinds={['length']}
           unit="m"
-          hint={t('pour.distanceHint')}
-          onValue={(text) => setDistance(text ?? USUAL_DISTANCE)}
+          mayBeEmpty
+          placeholder={t('pour.notStated')}
+          hint={t('pour.audienceHint')}
+          problems={problemsAt(problems(), 'room, audience')}
+          onValue={(text) => props.desk.edit([{ path: ['room', 'audience'], value: text }], t('pour.audience'))}
+        />
+        <QuantityField
+          label={t('pour.lastRow')}
+          value={lastRow()}
+          kinds={['length']}
+          unit="m"
+          hint={t('pour.lastRowHint')}
+          onValue={(text) => setLastRow(text ?? USUAL_LAST_ROW)}
         />
       </div>
       <Show when={metres() > 0}>

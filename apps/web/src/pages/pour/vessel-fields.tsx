@@ -9,6 +9,16 @@ import { problemsAt } from '../../parts/written.ts'
 import { t } from '../../words/index.ts'
 
 const LATER = '20 s'
+/** A flag that is not written: that of the model, for a vessel that is like another. */
+const AS_MODEL = ''
+type FlagWord = 'pour.openTop' | 'pour.stoppered' | 'pour.notShaken' | 'pour.isShaken'
+
+const flagShown = (written: string, like: string): string => (written !== '' ? written : like === '' ? 'no' : AS_MODEL)
+const flagChoices = (no: FlagWord, yes: FlagWord, like: string): readonly { readonly value: string; readonly words: string }[] => [
+  ...(like === '' ? [] : [{ value: AS_MODEL, words: t('pour.asModel', { vessel: like }) }]),
+  { value: 'no', words: t(no) },
+  { value: 'yes', words: t(yes) },
+]
 
 export function VesselFields(props: { readonly desk: Desk; readonly written: WrittenDocument; readonly vessel: WrittenVessel }) {
   const { desk } = props
@@ -21,6 +31,12 @@ export function VesselFields(props: { readonly desk: Desk; readonly written: Wri
     desk.edit([{ path: [...path(), 'pours'], value: pours.map(pourValue) }], label)
   const names = () => props.written.solutions.map((s) => s.id)
   const others = () => props.written.vessels.map((o) => o.id)
+  /** What may have stood there: solutions and bottles, and whatever the document says that is neither. */
+  const heldNames = (): readonly string[] => [...new Set([...names(), ...props.written.bottles.map((b) => b.id), ...v().heldBefore])]
+  const held = (name: string, on: boolean): void => {
+    const now = heldNames().filter((n) => (n === name ? on : v().heldBefore.includes(n)))
+    desk.edit([{ path: [...path(), 'held before'], value: now.length === 0 ? undefined : now }], t('pour.label.held', { vessel: v().id }))
+  }
   const addLike = (): void => {
     const like = v().like === '' ? v().id : v().like
     desk.edit([{ path: ['vessels', freeName(v().id, others())], value: { like, 'starts at': LATER } }], t('pour.label.addVessel'))
@@ -109,6 +125,42 @@ export function VesselFields(props: { readonly desk: Desk; readonly written: Wri
           onValue={(value) => set('stirred', value === 'yes' ? undefined : 'no', t('pour.stirred'))}
         />
       </div>
+      <div class="pour-fields">
+        <ChoiceField
+          label={t('pour.closed')}
+          value={flagShown(v().closed, v().like)}
+          choices={flagChoices('pour.openTop', 'pour.stoppered', v().like)}
+          hint={v().closed === 'yes' ? t('pour.closedHint') : ''}
+          problems={at(', closed')}
+          onValue={(value) => set('closed', value === AS_MODEL ? undefined : value, t('pour.closed'))}
+        />
+        <ChoiceField
+          label={t('pour.shaken')}
+          value={flagShown(v().shaken, v().like)}
+          choices={flagChoices('pour.notShaken', 'pour.isShaken', v().like)}
+          problems={at(', shaken')}
+          onValue={(value) => set('shaken', value === AS_MODEL ? undefined : value, t('pour.shaken'))}
+        />
+        <fieldset class="held-before">
+          <legend>{t('pour.heldBefore')}</legend>
+          <For each={heldNames()}>
+            {(name) => (
+              <label>
+                <input type="checkbox" checked={v().heldBefore.includes(name)} onChange={(e) => held(name, e.currentTarget.checked)} />
+                {name}
+              </label>
+            )}
+          </For>
+          <span class="field-hint">{v().heldBefore.length === 0 ? t('pour.heldNothing') : t('pour.heldHint')}</span>
+          <For each={at(', held before')}>
+            {(line) => (
+              <span class="field-fault" role="alert">
+                {line}
+              </span>
+            )}
+          </For>
+        </fieldset>
+      </div>
       <Show when={v().pours} fallback={<p class="quiet">{t('pour.poursAsModel', { vessel: v().like })}</p>}>
         {(pours) => (
           <>
@@ -142,6 +194,18 @@ export function VesselFields(props: { readonly desk: Desk; readonly written: Wri
                       placeholder="0 s"
                       problems={at(`, pour ${i + 1}, at`)}
                       onValue={(text) => writePours(replaced(pours(), i, { at: text ?? '' }), t('pour.label.time', { solution: p().pour }))}
+                    />
+                    <QuantityField
+                      label={t('pour.warm')}
+                      value={p().temperature}
+                      kinds={['temperature']}
+                      unit="degC"
+                      mayBeEmpty
+                      placeholder={t('pour.warmAsMade')}
+                      problems={at(`, pour ${i + 1}, temperature`)}
+                      onValue={(text) =>
+                        writePours(replaced(pours(), i, { temperature: text ?? '' }), t('pour.label.warm', { solution: p().pour }))
+                      }
                     />
                     <p class="pour-buttons">
                       <button

@@ -3,7 +3,7 @@ import { done, gather, type Outcome, type Problem } from '@beakertide/basis/prob
 import type { ClearingPlan } from '@beakertide/core/clearing'
 import { dayPapers, isPaperKind, NEEDS_CLEARING, NEEDS_REHEARSAL, PAPER_KINDS, type Paper, speciesBook } from '@beakertide/core/papers'
 import type { Rehearsal } from '@beakertide/core/rehearsal'
-import { clearVessel, type Prepared, rehearseVessel } from '@beakertide/demonstration'
+import { clearVessel, type Prepared, rehearseVessel, sayingOf } from '@beakertide/demonstration'
 import type { PapersGiven } from '../contract.ts'
 import type { House } from './house.ts'
 
@@ -29,6 +29,13 @@ export function papersFor(prepared: Prepared, wanted: readonly string[], house: 
     ? gather(rehearsals.value.map((r) => clearVessel(prepared, r, day)))
     : done([])
   if (!plans.ok) return plans
+  // A show without its sentences is still a show: what cannot be said is left blank.
+  const sayings = kinds.includes('cues')
+    ? rehearsals.value.flatMap((r) => {
+        const saying = sayingOf(prepared, r, day)
+        return saying.ok ? [saying.value] : []
+      })
+    : []
   const reaction = 'name' in demonstration.reaction ? demonstration.reaction.name : demonstration.reaction.file
   const papers = dayPapers(
     {
@@ -38,6 +45,7 @@ export function papersFor(prepared: Prepared, wanted: readonly string[], house: 
       poured,
       rehearsals: rehearsals.value.map((r) => ({ ...r, band: given.bands?.[r.vessel] ?? r.band })),
       plans: plans.value,
+      sayings,
       runs: given.runs ?? [],
       hazards: day.hazards,
     },
