@@ -88,7 +88,7 @@ export function traceFor(heading: Heading, predicted: readonly Pick<Trace, 'name
   if (heading.unit === 'mL' || heading.unit === 'L') return named((x) => x.name.includes('gas'))
   if (heading.unit !== '') return null
   if (/^pi\b/.test(words)) return named((x) => x.name === 'pI')
-  if (/^temp/.test(words)) return named((x) => x.name.includes('temperature'))
+  if (words.startsWith('temp')) return named((x) => x.name.includes('temperature'))
   if (/^(?:a|abs(?:orban[cz]e?)?|od|ext(?:in[ck]tion)?)(?:$|[\s_\d])/.test(words)) return named((x) => x.name.includes('absorbance'))
   return null
 }

@@ -4,6 +4,7 @@ import type { ClearingPlan, PlaceLimits, ReductantId } from '@beakertide/core/cl
 import type { DangerLine, Paper, RunToPrint } from '@beakertide/core/papers'
 import type { Band, Carpet, Coast, MistakesFound, CoastPoint, Observation, Rehearsal, Sensitivity } from '@beakertide/core/rehearsal'
 import type { Answer, DocumentText } from './asked.ts'
+import type { RecordWork } from './record-contract.ts'
 import type { ShelfWork } from './shelf-contract.ts'
 import type {
   AimResult,
@@ -72,7 +73,7 @@ export interface PapersGiven {
  * Everything the page asks for. Every call may be superseded: the client drops answers that are no longer wanted, and
  * cancels long work (`cancel`). A quick look that is overtaken by a newer one of the same vessel gets the newer answer. Whatever is refused for danger comes back as problems with `danger`.
  */
-export interface Work extends ShelfWork {
+export interface Work extends ShelfWork, RecordWork {
   open(document: DocumentText, name: string): Promise<DayView>
   quickLook(document: DocumentText, vessel: string, changes: Changes): Promise<Answer<QuickLook>>
   rehearse(document: DocumentText, vessel: string): Promise<Answer<Rehearsal>>

@@ -98,6 +98,7 @@ export function createWork(cores: number = navigator.hardwareConcurrency || 2): 
     lookAtBottles: (...given) => look('lookAtBottles', '', given),
     fitShelf: (...given) => day('fitShelf', given),
     compareFound: (...given) => day('compareFound', given),
+    readRecord: (...given) => day('readRecord', given),
     scale: (...given) => look('scale', '', given),
     readFound: (...given) => look('readFound', '', given),
     band: (document, vessel, samples, seed, onProgress) => long('band', [document, vessel, samples, seed], [onProgress as Tell]),

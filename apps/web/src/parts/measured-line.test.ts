@@ -1,0 +1,55 @@
+import { describe, expect, it } from 'vitest'
+import { drawnPoints, heightsOf, type LaidLine, measuredLine, valueAt } from './measured-line.ts'
+
+const laid = (timesS: readonly number[], values: readonly number[], more: Partial<LaidLine> = {}): LaidLine => ({
+  line: measuredLine(Float64Array.from(timesS), Float64Array.from(values)),
+  startsAtS: 0,
+  factor: 1,
+  plus: 0,
+  mark: 'ring',
+  ...more,
+})
+const count = 10_000
+const wave = laid(
+  Array.from({ length: count }, (_, i) => i * 0.05),
+  Array.from({ length: count }, (_, i) => Math.sin(i * 0.7) + (i === 4321 ? 5 : 0)),
+)
+
+describe('a measured line', () => {
+  it('leaves out empty cells and puts stamps that run back in order', () => {
+    const { line } = laid([0, 2, 1, 3], [10, 12, 11, Number.NaN])
+    expect([...line.timesS]).toEqual([0, 1, 2])
+    expect([...line.values]).toEqual([10, 11, 12])
+  })
+  it('is drawn with four points a column at most, and covers what all its points cover', () => {
+    const width = 800
+    const points = drawnPoints(wave, { fromS: 0, toS: 500 }, (s) => (s / 500) * width)
+    expect(points.length).toBeLessThanOrEqual(4 * width)
+    const columns = (all: readonly { readonly x: number; readonly value: number }[]): Map<number, readonly [number, number]> => {
+      const found = new Map<number, readonly [number, number]>()
+      for (const { x, value } of all) {
+        const [low, high] = found.get(Math.floor(x)) ?? [value, value]
+        found.set(Math.floor(x), [Math.min(low, value), Math.max(high, value)])
+      }
+      return found
+    }
+    const every = Array.from(wave.line.timesS, (s, i) => ({ x: (s / 500) * width, value: wave.line.values[i]! }))
+    expect(columns(points)).toEqual(columns(every))
+    expect(Math.max(...points.map((p) => p.value))).toBeGreaterThan(4)
+    expect(points.every((p, i) => i === 0 || p.x >= points[i - 1]!.x)).toBe(true)
+  })
+  it('close by, every point is drawn, with one beyond either edge', () => {
+    const points = drawnPoints(wave, { fromS: 100, toS: 101 }, (s) => (s - 100) * 800)
+    expect(points).toHaveLength(22)
+    expect(points[0]!.x).toBeLessThanOrEqual(0)
+    expect(points.at(-1)!.x).toBeGreaterThan(800)
+  })
+  it('knows its heights in a window and its value at a time, moved and in another unit', () => {
+    const moved = laid([0, 10], [1, 2], { startsAtS: 5, factor: 1000, plus: -7 })
+    expect(valueAt(moved, 10)).toBe(1493)
+    expect(valueAt(moved, 4)).toBeNull()
+    expect(heightsOf(moved, { fromS: 0, toS: 100 })).toEqual([993, 1993])
+    expect(heightsOf(moved, { fromS: 16, toS: 100 })).toBeNull()
+    expect(heightsOf({ ...moved, factor: -1, plus: 0 }, { fromS: 0, toS: 100 })).toEqual([-2, -1])
+  })
+})

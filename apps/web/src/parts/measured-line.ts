@@ -1,0 +1,192 @@
+/** Measured series drawn over predicted ones: told apart by marks along a broad line, not by colour. However many points, a frame draws few. */
+import { timeStep } from '@beakertide/core/papers'
+import { indexAt } from './colour-at.ts'
+import { type Inks, timeToX } from './paint.ts'
+import type { TimeSpan } from './time-stage.ts'
+
+/** In order of time, without empty cells. */
+export interface MeasuredLine {
+  /** s from the first row. */
+  readonly timesS: Float64Array
+  readonly values: Float64Array
+}
+
+/** Shapes of the marks, in the order they are given out. */
+export const MARKS = ['ring', 'square', 'triangle', 'cross'] as const
+export type Mark = (typeof MARKS)[number]
+
+/** A line as it lies over a trace: value · factor + plus at time + startsAtS. */
+export interface LaidLine {
+  readonly line: MeasuredLine
+  readonly startsAtS: number
+  readonly factor: number
+  readonly plus: number
+  readonly mark: Mark
+}
+
+export function measuredLine(timesS: Float64Array, values: Float64Array): MeasuredLine {
+  const at: number[] = []
+  let isOrdered = true
+  let last = Number.NEGATIVE_INFINITY
+  for (let i = 0; i < values.length; i++) {
+    if (!Number.isFinite(values[i]) || !Number.isFinite(timesS[i])) continue
+    if (timesS[i]! < last) isOrdered = false
+    last = timesS[i]!
+    at.push(i)
+  }
+  if (!isOrdered) at.sort((a, b) => timesS[a]! - timesS[b]!)
+  return { timesS: Float64Array.from(at, (i) => timesS[i]!), values: Float64Array.from(at, (i) => values[i]!) }
+}
+
+/** First and last point to draw for a window: those within, and one on either side. Null when nothing is within reach. */
+function reach(laid: LaidLine, shown: TimeSpan): readonly [number, number] | null {
+  const { timesS } = laid.line
+  const n = timesS.length
+  const [fromS, toS] = [shown.fromS - laid.startsAtS, shown.toS - laid.startsAtS]
+  if (n === 0 || timesS[n - 1]! < fromS || timesS[0]! > toS) return null
+  const first = indexAt(n, (k) => timesS[k]!, fromS)
+  const last = indexAt(n, (k) => timesS[k]!, toS)
+  return [first, Math.min(n - 1, last + 1)]
+}
+
+/** Lowest and highest value drawn in a window; null when there is none. */
+export function heightsOf(laid: LaidLine, shown: TimeSpan): readonly [number, number] | null {
+  const ends = reach(laid, shown)
+  if (!ends) return null
+  const { values } = laid.line
+  let low = Number.POSITIVE_INFINITY
+  let high = Number.NEGATIVE_INFINITY
+  for (let i = ends[0]; i <= ends[1]; i++) {
+    const v = values[i]!
+    if (v < low) low = v
+    if (v > high) high = v
+  }
+  const [a, b] = [low * laid.factor + laid.plus, high * laid.factor + laid.plus]
+  return a <= b ? [a, b] : [b, a]
+}
+
+/** Value at a time on the clock, straight between points, in the unit of what it lies over; null outside. */
+export function valueAt(laid: LaidLine, clockS: number): number | null {
+  const { timesS, values } = laid.line
+  const n = timesS.length
+  const at = clockS - laid.startsAtS
+  if (n === 0 || at < timesS[0]! || at > timesS[n - 1]!) return null
+  const i = indexAt(n, (k) => timesS[k]!, at)
+  const j = Math.min(n - 1, i + 1)
+  const step = timesS[j]! - timesS[i]!
+  const v = step > 0 ? values[i]! + ((at - timesS[i]!) / step) * (values[j]! - values[i]!) : values[i]!
+  return v * laid.factor + laid.plus
+}
+
+export interface Point {
+  readonly x: number
+  readonly value: number
+}
+
+/**
+ * The points that a frame needs: where several share a column of pixels, the first, lowest, highest and last of them, in order of time; so a
+ * drawn line covers the same pixels as one through all points. `xOf` gives px of a time on the clock.
+ */
+export function drawnPoints(laid: LaidLine, shown: TimeSpan, xOf: (clockS: number) => number): readonly Point[] {
+  const ends = reach(laid, shown)
+  if (!ends) return []
+  const { timesS, values } = laid.line
+  const points: Point[] = []
+  const push = (i: number, x: number): void => void points.push({ x, value: values[i]! * laid.factor + laid.plus })
+  let i = ends[0]
+  while (i <= ends[1]) {
+    const x = xOf(timesS[i]! + laid.startsAtS)
+    const column = Math.floor(x)
+    let [low, high, last] = [i, i, i]
+    let k = i + 1
+    for (; k <= ends[1] && xOf(timesS[k]! + laid.startsAtS) < column + 1; k++) {
+      if (values[k]! < values[low]!) low = k
+      if (values[k]! > values[high]!) high = k
+      last = k
+    }
+    push(i, x)
+    const [one, other] = low < high ? [low, high] : [high, low]
+    if (one !== i && one !== last) push(one, column + 0.5)
+    if (other !== i && other !== last && other !== one) push(other, column + 0.5)
+    if (last !== i) push(last, xOf(timesS[last]! + laid.startsAtS))
+    i = k
+  }
+  return points
+}
+
+/** Points farther apart than this, px, each get a mark; nearer ones share marks at even times. */
+const SPARSE_PX = 14
+/** Least distance of marks at even times, px. */
+const MARKS_PX = 64
+const LINE_PX = 2.5
+export const MARK_PX = 3.5
+
+/** The outline of a mark around a point. */
+export function traceMark(path: CanvasRenderingContext2D | Path2D, mark: Mark, x: number, y: number): void {
+  const r = MARK_PX
+  if (mark === 'ring') {
+    path.moveTo(x + r, y)
+    path.arc(x, y, r, 0, 2 * Math.PI)
+  } else if (mark === 'square') path.rect(x - r + 0.3, y - r + 0.3, 2 * r - 0.6, 2 * r - 0.6)
+  else if (mark === 'triangle') {
+    path.moveTo(x, y - r - 0.5)
+    path.lineTo(x + r + 0.5, y + r - 0.5)
+    path.lineTo(x - r - 0.5, y + r - 0.5)
+    path.closePath()
+  } else {
+    path.moveTo(x - r, y - r)
+    path.lineTo(x + r, y + r)
+    path.moveTo(x + r, y - r)
+    path.lineTo(x - r, y + r)
+  }
+}
+
+/** Times on the clock that get a mark. They stay with the line while it is moved. */
+function markTimes(laid: LaidLine, shown: TimeSpan, widthPx: number): readonly number[] {
+  const ends = reach(laid, shown)
+  if (!ends) return []
+  const { timesS } = laid.line
+  const span = shown.toS - shown.fromS
+  const [first, last] = ends
+  if (((last - first) * SPARSE_PX) / Math.max(1, widthPx) < 1) {
+    return Array.from(timesS.subarray(first, last + 1), (at) => at + laid.startsAtS)
+  }
+  const step = timeStep(span, Math.max(2, Math.floor(widthPx / MARKS_PX)))
+  const from = Math.max(shown.fromS - laid.startsAtS, timesS[0]!)
+  const to = Math.min(shown.toS - laid.startsAtS, timesS[timesS.length - 1]!)
+  const times: number[] = []
+  for (let at = Math.ceil(from / step) * step; at <= to; at += step) times.push(at + laid.startsAtS)
+  return times
+}
+
+/** Draws a line into its band. `yOf` gives px of a value. */
+export function paintMeasured(
+  context: CanvasRenderingContext2D,
+  laid: LaidLine,
+  shown: TimeSpan,
+  box: { readonly x: number; readonly width: number },
+  yOf: (value: number) => number,
+  inks: Inks,
+): void {
+  const points = drawnPoints(laid, shown, (s) => timeToX(s, shown, box.x, box.width))
+  if (points.length === 0) return
+  context.beginPath()
+  for (const [i, p] of points.entries()) {
+    if (i === 0) context.moveTo(p.x, yOf(p.value))
+    else context.lineTo(p.x, yOf(p.value))
+  }
+  context.strokeStyle = inks.lineStrong
+  context.lineWidth = LINE_PX
+  context.lineJoin = 'bevel'
+  context.stroke()
+  context.beginPath()
+  for (const s of markTimes(laid, shown, box.width)) {
+    const value = valueAt(laid, s)
+    if (value !== null && s >= shown.fromS && s <= shown.toS) traceMark(context, laid.mark, timeToX(s, shown, box.x, box.width), yOf(value))
+  }
+  context.fillStyle = inks.paper
+  context.strokeStyle = inks.accent
+  context.lineWidth = 1.5
+  if (laid.mark !== 'cross') context.fill()
+  context.stroke()
+}
