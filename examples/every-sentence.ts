@@ -8,13 +8,13 @@ import { done, type Outcome, type Problem } from '@beakertide/basis/problems'
 import { parseMechanism } from '@beakertide/core/mechanism'
 import {
   aimSheet,
-  type Block,
   carpetSheet,
   catalogueSheet,
   coastSheet,
   comparisonSheet,
   dayPapers,
   daySheet,
+  htmlPage,
   mechanismSheet,
   mistakesSheet,
   PAPER_KINDS,
@@ -22,6 +22,8 @@ import {
   reasonsSheet,
   type SpeciesBook,
   speciesBook,
+  translatePaper,
+  usualPrint,
 } from '@beakertide/core/papers'
 import { facts } from '@beakertide/data'
 import {
@@ -99,42 +101,13 @@ function got<T>(outcome: Outcome<T>, collect: Collect): T | null {
   return outcome.ok ? outcome.value : null
 }
 
-/** Texts of a block that people read as language. */
-function blockTexts(b: Block): readonly string[] {
-  switch (b.block) {
-    case 'heading':
-    case 'text':
-      return [b.text]
-    case 'danger':
-      return [...b.lines.flatMap((l) => [l.about, l.what, l.instead]), ...b.standing]
-    case 'list':
-      return b.items.flatMap((i) => (typeof i === 'string' ? [i] : [i.text, ...i.under]))
-    case 'table':
-      return [b.caption ?? '', ...b.columns.map((c) => c.title), ...b.rows.flat()]
-    case 'labels':
-      return b.labels.flatMap((l) => [
-        l.volume,
-        ...l.contents,
-        l.signalWord,
-        l.doubt,
-        ...l.hazards.map((h) => h.text),
-        ...l.precautions.map((p) => p.text),
-      ])
-    case 'cues':
-      return b.cues.flatMap((c) => [c.what, c.between, c.say])
-    case 'fields':
-      return b.fields
-    case 'checked':
-      return b.groups.map((g) => g.title)
-    case 'strip':
-      return [b.caption, ...b.turns.flatMap((t) => [t.from, t.to])]
-    case 'traces':
-      return [b.caption, ...b.traces.flatMap((t) => [t.name, t.unit])]
-  }
-}
-
+/** Everything that a paper lets a language tell: names of the user's own and citations are no part of it. */
 function paper(p: Paper, collect: Collect): void {
-  for (const text of [p.title, ...p.blocks.flatMap(blockTexts)]) collect('papers', text)
+  const tell = (text: string): string => {
+    collect('papers', text)
+    return text
+  }
+  htmlPage(p.title, [translatePaper(p, tell)], undefined, { ...usualPrint, telling: { language: 'xx', tell } })
 }
 
 const bookOf = (prepared: Prepared): SpeciesBook =>

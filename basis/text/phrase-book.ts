@@ -42,7 +42,7 @@ const MOST_KEPT = 4000
 /** Units in small letters that stand beside numbers in every language. */
 const UNITS = new Set('g kg mg ug µg l ml ul µl m3 mol mmol umol µmol nmol cm mm nm m min h s ppm bar kj pa kpa w v ph degc'.split(' '))
 /** What joins the items of a list; the words among them are told by the book. */
-const JOINTS = ['; ', ', ', ' and ', ' or ', ' with ', ' + ', ' → ', ' -> ', ' · ', ' / ', ' | ', ' ± '] as const
+const JOINTS = ['; ', ', then ', ', ', ' and ', ' or ', ' with ', ' + ', ' → ', ' -> ', ' · ', ' / ', ' | ', ' ± '] as const
 
 /** A run of letters and digits, with the small figures of typeset formulas. */
 const RUN = /[\p{L}\p{N}]+/gu
@@ -237,7 +237,7 @@ class Book implements PhraseBook {
       if (a > from) told.push(this.#told(text.slice(from, a), depth + 1, isPart))
       const word = text.slice(a, b).trim()
       const joint = this.#whole.get(word)
-      if (b > a) told.push({ text: joint === undefined ? text.slice(a, b) : ` ${joint} `, unknown: [] })
+      if (b > a) told.push({ text: joint === undefined ? text.slice(a, b) : text.slice(a, b).replace(word, () => joint), unknown: [] })
       from = b
     }
     return inOrder(told)

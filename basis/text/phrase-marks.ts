@@ -33,6 +33,8 @@ function isSentenceEnd(text: string, at: number): boolean {
   let next = at + 1
   while (next < text.length && ')"]'.includes(text.charAt(next))) next++
   if (text.charAt(next) !== ' ' || next + 1 >= text.length) return false
+  // "DANGER. " heads a sentence whatever that begins with.
+  if (at > 3 && text.slice(0, at) === text.slice(0, at).toUpperCase() && at < 12) return true
   if (!/[\p{Lu}\d"([<±≈]/u.test(text.charAt(next + 1))) return false
   return c !== '.' || !SHORT_WORDS.has(wordBefore(text, at))
 }

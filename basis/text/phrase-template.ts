@@ -58,18 +58,24 @@ export function compileTemplate(phrase: Phrase, order: number): Template {
 /** A number, a quantity, or the words that stand for one. */
 const QUANTITY = /^(?:[(±+\-−<>≤≥=~≈]\s?)*\d|^-?infinite$|^not a number$|^–$/
 
+/** So many characters tell a quantity from a word. */
+const QUANTITY_LOOK = 24
+
 function fits(kind: HoleKind, text: string, from: number, to: number, marks: Marks): boolean {
   if (to <= from) return false
   if (kind === 'own') return true
   if (text.charAt(from) === ' ' || text.charAt(to - 1) === ' ') return false
   if (!marks.isWhole(from, to) || marks.hasSentenceEnd(from, to)) return false
-  return kind !== 'number' || QUANTITY.test(text.slice(from, Math.min(to, from + 24)))
+  return kind !== 'number' || QUANTITY.test(text.slice(from, Math.min(to, from + QUANTITY_LOOK)))
 }
 
 /** The next place of a literal at which the hole before it can end; -1 for none. */
-function placeOf(literal: string, kind: HoleKind, text: string, from: number, latest: number, marks: Marks): number {
+function placeOf(literal: string, kinds: readonly [HoleKind, HoleKind], text: string, from: number, latest: number, marks: Marks): number {
   for (let at = text.indexOf(literal, from + 1); at >= 0 && at <= latest; at = text.indexOf(literal, at + 1)) {
-    if (kind === 'own' || marks.isWhole(from, at)) return at
+    if (kinds[0] !== 'own' && !marks.isWhole(from, at)) continue
+    // "with lye water 5 g": the name ends where the quantity begins.
+    const next = at + literal.length
+    if (kinds[1] !== 'number' || QUANTITY.test(text.slice(next, next + QUANTITY_LOOK))) return at
   }
   return -1
 }
@@ -85,7 +91,8 @@ export function matchTemplate({ from: { literals, holes } }: Template, text: str
   const fillings: Filling[] = []
   for (const [i, hole] of holes.entries()) {
     const literal = literals[i + 1] ?? ''
-    const to = i === holes.length - 1 ? end : placeOf(literal, hole.kind, text, at, end - literal.length, marks)
+    const next = holes[i + 1]
+    const to = next === undefined ? end : placeOf(literal, [hole.kind, next.kind], text, at, end - literal.length, marks)
     if (to < 0 || !fits(hole.kind, text, at, to, marks)) return null
     fillings.push({ ...hole, text: text.slice(at, to) })
     at = to + literal.length

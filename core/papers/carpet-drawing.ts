@@ -4,6 +4,7 @@ import type { Carpet, CarpetRow } from '../rehearsal/index.ts'
 import { escapeMarkup } from './markup.ts'
 import { stretchesOf, stripColumns } from './strip-columns.ts'
 import { SVG_FONT_PX, svgNumber, svgOpen, svgTimeScale } from './svg-strip.ts'
+import { inEnglish, type Tell } from './telling.ts'
 import { aboutTime } from './times.ts'
 
 export interface CarpetDrawing {
@@ -12,6 +13,8 @@ export interface CarpetDrawing {
   /** Height of one strip without its marks, px. */
   readonly rowPx: number
   readonly label: string
+  /** For the words and numbers of the drawing; names of what varies are the user's own. */
+  readonly tell?: Tell
 }
 
 const LEFT_PX = 92
@@ -52,10 +55,11 @@ function rowParts(row: CarpetRow, carpet: Carpet, d: CarpetDrawing, top: number)
   const x = (t: number): number => LEFT_PX + ((t - carpet.fromS) / (carpet.toS - carpet.fromS)) * width
   const middle = n(top + d.rowPx / 2 + SVG_FONT_PX / 3)
   const weight = isPresent(carpet, row) ? ' font-weight="bold"' : ''
-  const value = carpet.unit === 'times' ? `× ${formatNumber(row.value, 3)}` : row.text
+  const { tell = inEnglish.tell } = d
+  const value = tell(carpet.unit === 'times' ? `× ${formatNumber(row.value, 3)}` : row.text)
   const parts = [
     `<text x="${LEFT_PX - 8}" y="${middle}" text-anchor="end" fill="#1d1d1b"${weight}>${escapeMarkup(value)}</text>`,
-    `<text x="${n(right + 8)}" y="${middle}" fill="#555" font-size="11">${escapeMarkup(rowWords(row))}</text>`,
+    `<text x="${n(right + 8)}" y="${middle}" fill="#555" font-size="11">${escapeMarkup(tell(rowWords(row)))}</text>`,
   ]
   const columns = stripColumns(row.strip, Math.floor(width))
   parts.push('<g shape-rendering="crispEdges">')
@@ -77,9 +81,10 @@ function rowParts(row: CarpetRow, carpet: Carpet, d: CarpetDrawing, top: number)
   }
   for (const s of stretchesOf(row.strip, row.turns)) {
     const [from, to] = [x(s.fromS), x(s.toS)]
-    if (to - from < LETTER_WIDTH * NAME_FONT_PX * s.name.length + 6) continue
+    const name = tell(s.name)
+    if (to - from < LETTER_WIDTH * NAME_FONT_PX * name.length + 6) continue
     parts.push(
-      `<text x="${n((from + to) / 2)}" y="${n(bottom + 11)}" text-anchor="middle" font-size="${NAME_FONT_PX}" fill="#1d1d1b">${escapeMarkup(s.name)}</text>`,
+      `<text x="${n((from + to) / 2)}" y="${n(bottom + 11)}" text-anchor="middle" font-size="${NAME_FONT_PX}" fill="#1d1d1b">${escapeMarkup(name)}</text>`,
     )
   }
   return parts
@@ -88,14 +93,15 @@ function rowParts(row: CarpetRow, carpet: Carpet, d: CarpetDrawing, top: number)
 /** SVG text; without rows it says so. */
 export function drawCarpet(d: CarpetDrawing): string {
   const n = svgNumber
-  const { carpet } = d
+  const { carpet, tell = inEnglish.tell } = d
   const pitch = d.rowPx + MARKS_PX
   const bottom = HEAD_PX + Math.max(1, carpet.rows.length) * pitch
   const parts = [
     svgOpen(d.widthPx, bottom + FOOT_PX, d.label),
-    `<text x="4" y="16" fill="#1d1d1b">${escapeMarkup(variedWords(carpet.varied, carpet.unit))}</text>`,
+    `<text x="4" y="16" fill="#1d1d1b">${escapeMarkup(tell(variedWords(carpet.varied, carpet.unit)))}</text>`,
   ]
-  if (carpet.rows.length === 0) parts.push(`<text x="${LEFT_PX}" y="${n(HEAD_PX + pitch / 2)}" fill="#555">nothing to draw</text>`)
+  if (carpet.rows.length === 0)
+    parts.push(`<text x="${LEFT_PX}" y="${n(HEAD_PX + pitch / 2)}" fill="#555">${escapeMarkup(tell('nothing to draw'))}</text>`)
   carpet.rows.forEach((row, i) => parts.push(...rowParts(row, carpet, d, HEAD_PX + i * pitch)))
   const right = d.widthPx - RIGHT_PX
   parts.push(`<line x1="${LEFT_PX}" x2="${n(right)}" y1="${n(bottom)}" y2="${n(bottom)}" stroke="#555"/>`)

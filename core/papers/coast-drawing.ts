@@ -5,6 +5,7 @@ import { variedWords } from './carpet-drawing.ts'
 import { axisMarks, shareAlong, SHOW_WORDS } from './coast-axis.ts'
 import { escapeMarkup } from './markup.ts'
 import { SVG_FONT_PX, svgNumber, svgOpen } from './svg-strip.ts'
+import { inEnglish, type Tell } from './telling.ts'
 import { aboutTime } from './times.ts'
 
 export interface CoastDrawing {
@@ -12,6 +13,8 @@ export interface CoastDrawing {
   readonly widthPx: number
   readonly heightPx: number
   readonly label: string
+  /** For the words and numbers of the drawing; names of what varies are the user's own. */
+  readonly tell?: Tell
 }
 
 const LEFT_PX = 76
@@ -44,7 +47,7 @@ function sign(show: Show, x: number, y: number): string {
 /** SVG text. */
 export function drawCoast(d: CoastDrawing): string {
   const n = svgNumber
-  const { coast } = d
+  const { coast, tell = inEnglish.tell } = d
   const right = d.widthPx - RIGHT_PX
   const bottom = d.heightPx - FOOT_PX
   const x = (v: number): number => LEFT_PX + shareAlong(coast.x, v) * (right - LEFT_PX)
@@ -75,7 +78,7 @@ export function drawCoast(d: CoastDrawing): string {
     if (numbered.some((o) => Math.abs(o.y - py) < LINE_PX && o.from < room.to && room.from < o.to)) continue
     numbered.push(room)
     parts.push(
-      `<text x="${n(px + (anchor === 'end' ? -7 : 7))}" y="${n(Math.max(TOP_PX + 10, py - 4))}" text-anchor="${anchor}" font-size="10" fill="#1d1d1b">${escapeMarkup(text)}</text>`,
+      `<text x="${n(px + (anchor === 'end' ? -7 : 7))}" y="${n(Math.max(TOP_PX + 10, py - 4))}" text-anchor="${anchor}" font-size="10" fill="#1d1d1b">${escapeMarkup(tell(text))}</text>`,
     )
   }
   parts.push(
@@ -83,25 +86,27 @@ export function drawCoast(d: CoastDrawing): string {
   )
   for (const m of axisMarks(coast.x, MARKS)) {
     parts.push(`<line x1="${n(x(m))}" x2="${n(x(m))}" y1="${n(bottom)}" y2="${n(bottom + 5)}" stroke="#555"/>`)
-    parts.push(`<text x="${n(x(m))}" y="${n(bottom + 18)}" text-anchor="middle" fill="#555">${escapeMarkup(formatNumber(m, 3))}</text>`)
+    parts.push(
+      `<text x="${n(x(m))}" y="${n(bottom + 18)}" text-anchor="middle" fill="#555">${escapeMarkup(tell(formatNumber(m, 3)))}</text>`,
+    )
   }
   for (const m of axisMarks(coast.y, MARKS)) {
     parts.push(`<line x1="${LEFT_PX - 5}" x2="${LEFT_PX}" y1="${n(y(m))}" y2="${n(y(m))}" stroke="#555"/>`)
     parts.push(
-      `<text x="${LEFT_PX - 8}" y="${n(y(m) + SVG_FONT_PX / 3)}" text-anchor="end" fill="#555">${escapeMarkup(formatNumber(m, 3))}</text>`,
+      `<text x="${LEFT_PX - 8}" y="${n(y(m) + SVG_FONT_PX / 3)}" text-anchor="end" fill="#555">${escapeMarkup(tell(formatNumber(m, 3)))}</text>`,
     )
   }
-  parts.push(`<text x="4" y="16" fill="#1d1d1b">${escapeMarkup(variedWords(coast.y.varied, coast.y.unit))}</text>`)
+  parts.push(`<text x="4" y="16" fill="#1d1d1b">${escapeMarkup(tell(variedWords(coast.y.varied, coast.y.unit)))}</text>`)
   parts.push(
-    `<text x="${n(right)}" y="${n(bottom + 36)}" text-anchor="end" fill="#1d1d1b">${escapeMarkup(variedWords(coast.x.varied, coast.x.unit))}</text>`,
+    `<text x="${n(right)}" y="${n(bottom + 36)}" text-anchor="end" fill="#1d1d1b">${escapeMarkup(tell(variedWords(coast.x.varied, coast.x.unit)))}</text>`,
   )
   let at = LEFT_PX
   for (const show of ['cycles', 'turns', 'nothing', 'refused', 'unknown'] as const) {
     if (!coast.points.some((p) => p.show === show)) continue
-    const words = show === 'cycles' ? 'cycles × period' : show === 'turns' ? 'turns without return: first change' : SHOW_WORDS[show]
+    const words = tell(show === 'cycles' ? 'cycles × period' : show === 'turns' ? 'turns without return: first change' : SHOW_WORDS[show])
     parts.push(
       sign(show, at + 6, bottom + 54),
-      `<text x="${n(at + 16)}" y="${n(bottom + 58)}" font-size="11" fill="#1d1d1b">${words}</text>`,
+      `<text x="${n(at + 16)}" y="${n(bottom + 58)}" font-size="11" fill="#1d1d1b">${escapeMarkup(words)}</text>`,
     )
     at += 34 + 6.2 * words.length
   }

@@ -35,7 +35,7 @@ export function comparisonSheet(title: string, comparison: RecipeComparison, cau
           caption: 'Strength in the final mix before anything reacts, mmol/L',
           columns: [
             { title: 'species', align: 'left' },
-            ...comparison.recipes.map((r) => ({ title: r, align: 'right' as const })),
+            ...comparison.recipes.map((r) => ({ title: r, align: 'right' as const, ownTitle: true as const })),
             { title: 'median', align: 'right' },
           ],
           rows: comparison.rows.map((row) => [

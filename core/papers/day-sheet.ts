@@ -99,7 +99,11 @@ export function daySheet(day: DayToPrint, book: SpeciesBook): Paper {
     solubilityBlock(day.makeUp),
     { block: 'heading', level: 2, text: 'Make-up' },
     weighingsTable(day.makeUp),
-    { block: 'list', ordered: false, items: dangers.map((w) => `DANGER. ${w.solution ? `${w.solution}: ` : ''}${w.text}`) },
+    {
+      block: 'list',
+      ordered: false,
+      items: dangers.map((w) => ({ danger: true as const, ...(w.solution ? { of: w.solution } : {}), text: w.text, under: [] })),
+    },
     { block: 'heading', level: 2, text: 'Rehearsal' },
     ...courses.flatMap((c) => rehearsalBlocks(c.first, c.others, many)),
     { block: 'heading', level: 2, text: 'Clearing' },

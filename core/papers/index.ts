@@ -6,6 +6,7 @@ export type {
   LabelStatement,
   LabelToPrint,
   ListItem,
+  PaperColumn,
   Paper,
   PaperTrace,
   StripPoint,
@@ -40,6 +41,9 @@ export { drawTraces, roundMarks, type TracesDrawing } from './svg-traces.ts'
 export { cautionSheet } from './caution-sheet.ts'
 export { dangerBlock, dangerLines, GRADE_WORDS, GRAVE_FROM, sentence } from './caution-lines.ts'
 export { type SpeciesBook, speciesBook, speciesName, speciesNamed, speciesSpoken, speciesWords } from './species-book.ts'
+export { itemText } from './paper.ts'
+export { inEnglish, type Tell, type Telling } from './telling.ts'
+export { translatePaper } from './translate.ts'
 export { typeset, typesetPaper } from './typeset.ts'
 export { checkSheet, type PouredToPrint } from './check-sheet.ts'
 export { makeUpSheet, nominalVolume, shoppingSheet } from './make-up-sheet.ts'

@@ -11,6 +11,7 @@ import {
   pictogramSideMm,
 } from './label-layout.ts'
 import type { LabelToPrint } from './paper.ts'
+import { inEnglish, type Tell } from './telling.ts'
 import { pictogramSvg } from './pictograms.ts'
 
 export interface LabelChoices {
@@ -24,7 +25,7 @@ export interface LabelChoices {
 /** One of each on the roomiest sheet. */
 export const usualLabels: LabelChoices = { sheet: LABEL_SHEETS[0]!, skip: 0, copies: 1 }
 
-function drawLabel(l: LabelToPrint, sheet: LabelSheet): string {
+function drawLabel(l: LabelToPrint, sheet: LabelSheet, tell: Tell): string {
   const { detail, lettersPt, pictureColumns, fits } = fitLabel(l, sheet)
   const text = labelLines(l, detail)
   const side = pictogramSideMm(l, sheet)
@@ -40,23 +41,23 @@ function drawLabel(l: LabelToPrint, sheet: LabelSheet): string {
     l.signalWord === '' ? '' : `<p class="signal">${htmlText(l.signalWord)}</p>`,
     text.hazards === '' ? '' : `<p>${htmlText(text.hazards)}</p>`,
     text.precautions === '' ? '' : `<p>${htmlText(text.precautions)}</p>`,
-    nothing ? '<p>As made it reaches no class of the hazard tables. No food, no drink, not for children.</p>' : '',
+    nothing ? `<p>${htmlText(tell('As made it reaches no class of the hazard tables. No food, no drink, not for children.'))}</p>` : '',
     l.doubt === '' ? '' : `<p><b>${htmlText(l.doubt)}</b></p>`,
     '</div></div>',
-    '<p class="write"><span>made on</span><span>by</span><span>batch</span></p>',
+    `<p class="write">${['made on', 'by', 'batch'].map((w) => `<span>${htmlText(tell(w))}</span>`).join('')}</p>`,
     '</div>',
   ].join('')
 }
 
 /** Pages of labels, each solution `copies` times, after the used positions. */
-export function drawLabels(labels: readonly LabelToPrint[], choices: LabelChoices): string {
+export function drawLabels(labels: readonly LabelToPrint[], choices: LabelChoices, tell: Tell = inEnglish.tell): string {
   const { sheet } = choices
   const onPage = sheet.columns * sheet.rows
   const skip = Math.min(Math.max(0, Math.trunc(choices.skip)), onPage - 1)
   const copies = Math.max(1, Math.trunc(choices.copies))
   const all: string[] = [
     ...Array.from({ length: skip }, () => '<div class="used"></div>'),
-    ...labels.flatMap((l) => Array.from({ length: copies }, () => drawLabel(l, sheet))),
+    ...labels.flatMap((l) => Array.from({ length: copies }, () => drawLabel(l, sheet, tell))),
   ]
   const pages: string[] = []
   for (let from = 0; from < all.length; from += onPage) {

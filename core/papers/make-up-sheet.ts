@@ -4,7 +4,7 @@ import type { Cautions } from '../cautions/index.ts'
 import type { MakeUp, Portion } from '../makeup/index.ts'
 import { writeFormula } from '../matter/index.ts'
 import { dangerBlock, sentence } from './caution-lines.ts'
-import type { Block, Paper } from './paper.ts'
+import type { Block, ListItem, Paper } from './paper.ts'
 import type { SpeciesBook } from './species-book.ts'
 import { typesetPaper } from './typeset.ts'
 
@@ -56,7 +56,8 @@ export function weighingsTable(made: MakeUp): Block {
   return {
     block: 'table',
     columns: [
-      { title: 'solution', align: 'left' },
+      { title: 'solution', align: 'left', own: true },
+      { title: 'make', align: 'right' },
       { title: 'take', align: 'right' },
       { title: 'of', align: 'left' },
       { title: 'gives mol/L', align: 'right' },
@@ -66,7 +67,8 @@ export function weighingsTable(made: MakeUp): Block {
       made.portions
         .filter((p) => p.solution === s.id)
         .map((p, i) => [
-          i === 0 ? `${s.id}, ${nominalVolume(s.volumeL)}` : '',
+          i === 0 ? s.id : '',
+          i === 0 ? nominalVolume(s.volumeL) : '',
           p.written,
           p.substanceName,
           truth(made, p),
@@ -84,7 +86,11 @@ export function makeUpSheet(title: string, made: MakeUp, cautions: Cautions, boo
     blocks.push({
       block: 'list',
       ordered: false,
-      items: made.remarks.map((r) => `${r.danger ? 'DANGER. ' : ''}${r.where}: ${sentence(r.what, false)} ${sentence(r.todo)}`),
+      items: made.remarks.map((r) => ({
+        ...(r.danger ? { danger: true as const } : {}),
+        text: `${r.where}: ${sentence(r.what, false)} ${sentence(r.todo)}`,
+        under: [],
+      })),
     })
   }
   for (const solution of made.solutions) {
@@ -95,7 +101,7 @@ export function makeUpSheet(title: string, made: MakeUp, cautions: Cautions, boo
       caption: '± is one standard uncertainty',
       columns: [
         { title: 'take', align: 'right' },
-        { title: 'of bottle', align: 'left' },
+        { title: 'of bottle', align: 'left', own: true },
         { title: 'substance', align: 'left' },
         { title: 'with', align: 'left' },
         { title: 'gives mol/L', align: 'right' },
@@ -110,7 +116,7 @@ export function makeUpSheet(title: string, made: MakeUp, cautions: Cautions, boo
         wanted(made, p),
       ]),
     })
-    const notes = portions.flatMap((p) => p.notes.map((note) => `${p.bottle}: ${note}`))
+    const notes = portions.flatMap((p) => p.notes.map((note) => ({ of: p.bottle, text: note, under: [] })))
     if (notes.length > 0) blocks.push({ block: 'list', ordered: false, items: notes })
   }
   blocks.push({ block: 'heading', level: 2, text: 'Does it dissolve?' })
@@ -122,8 +128,12 @@ export function makeUpSheet(title: string, made: MakeUp, cautions: Cautions, boo
     items: [...made.work]
       .sort((a, b) => a.order - b.order)
       .map(
-        (w) =>
-          `${w.danger ? 'DANGER. ' : ''}${w.solution ? `${w.solution}: ` : ''}${w.text}${w.waitMinutes ? ` Wait ${String(Number(w.waitMinutes.toPrecision(2)))} min.` : ''}`,
+        (w): ListItem => ({
+          ...(w.danger ? { danger: true as const } : {}),
+          ...(w.solution ? { of: w.solution } : {}),
+          text: `${w.text}${w.waitMinutes ? ` Wait ${String(Number(w.waitMinutes.toPrecision(2)))} min.` : ''}`,
+          under: [],
+        }),
       ),
   })
   return typesetPaper({ kind: 'make-up', title: `Make-up: ${title}`, blocks }, book)
@@ -141,7 +151,7 @@ export function shoppingSheet(title: string, made: MakeUp, cautions: Cautions, b
         {
           block: 'table',
           columns: [
-            { title: 'bottle', align: 'left' },
+            { title: 'bottle', align: 'left', own: true },
             { title: 'substance', align: 'left' },
             { title: 'need', align: 'right' },
             { title: 'packs', align: 'left' },

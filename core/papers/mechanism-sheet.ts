@@ -64,7 +64,7 @@ export function mechanismSheet(m: Mechanism, book: SpeciesBook): Paper {
     caption:
       'By mass action unless a rate is written; constants in mol, L, s; status and how it was seen, with the keys of the sources below',
     columns: [
-      { title: 'step', align: 'left' },
+      { title: 'step', align: 'left', own: true },
       { title: 'equation', align: 'left' },
       { title: 'constants', align: 'left' },
       { title: 'from', align: 'left' },
@@ -82,6 +82,7 @@ export function mechanismSheet(m: Mechanism, book: SpeciesBook): Paper {
   blocks.push({
     block: 'list',
     ordered: false,
+    own: true,
     items: Object.entries(m.sources).map(([key, s]) => `${key}: ${s.cite}${s.doi ? `, doi ${s.doi}` : ''} (${s.access})`),
   })
   if (m.notes.length > 0) blocks.push({ block: 'list', ordered: false, items: m.notes.map((n) => sentence(n)) })

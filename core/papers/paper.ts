@@ -39,7 +39,22 @@ export interface PaperTrace {
 }
 
 /** A list entry, with what belongs under it in a quieter voice. */
-export type ListItem = string | { readonly text: string; readonly under: readonly string[] }
+export type ListItem =
+  | string
+  | {
+      readonly text: string
+      readonly under: readonly string[]
+      /** A name of the user's own that it is about; stands before the text. */
+      readonly of?: string
+      /** Can hurt somebody; said first. */
+      readonly danger?: true
+    }
+
+/** The entry in one text, without what stands under it. `danger`: the word that heads what can hurt. */
+export function itemText(item: ListItem, danger = 'DANGER.'): string {
+  if (typeof item === 'string') return item
+  return `${item.danger ? `${danger} ` : ''}${item.of === undefined ? '' : `${item.of}: `}${item.text}`
+}
 
 /** What one bottle label says; doors lay labels out on the sheet that is in the printer. */
 export interface LabelToPrint {
@@ -81,15 +96,26 @@ export interface CodedLine {
   readonly code: string
 }
 
+/** A column of a table. */
+export interface PaperColumn {
+  readonly title: string
+  readonly align: 'left' | 'right'
+  /** What stands in it is the user's own (names) or cited: it is the same in every language. */
+  readonly own?: true
+  /** Its heading is a name of the user's own. */
+  readonly ownTitle?: true
+}
+
+/** `own`: words of the user's own or cited, the same in every language. */
 export type Block =
-  | { readonly block: 'heading'; readonly level: 1 | 2 | 3; readonly text: string }
+  | { readonly block: 'heading'; readonly level: 1 | 2 | 3; readonly text: string; readonly own?: true }
   /** Heads every paper. `standing` are the lines that no computation gives. */
   | { readonly block: 'danger'; readonly lines: readonly DangerLine[]; readonly standing: readonly string[] }
-  | { readonly block: 'text'; readonly text: string }
-  | { readonly block: 'list'; readonly ordered: boolean; readonly items: readonly ListItem[] }
+  | { readonly block: 'text'; readonly text: string; readonly own?: true }
+  | { readonly block: 'list'; readonly ordered: boolean; readonly items: readonly ListItem[]; readonly own?: true }
   | {
       readonly block: 'table'
-      readonly columns: readonly { readonly title: string; readonly align: 'left' | 'right' }[]
+      readonly columns: readonly PaperColumn[]
       readonly rows: readonly (readonly string[])[]
       readonly caption?: string
     }

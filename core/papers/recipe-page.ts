@@ -154,7 +154,7 @@ export function recipePage(recipe: RecipeToPrint, cautions: Cautions, book: Spec
   const starts = Math.max(0, ...recipe.vessels.flatMap((v) => v.pours.map((p) => p.atS)))
   const blocks: Block[] = [
     briefDanger(cautions),
-    ...(recipe.story === '' ? [] : [{ block: 'text' as const, text: sentence(shortStory(recipe.story)) }]),
+    ...(recipe.story === '' ? [] : [{ block: 'text' as const, text: sentence(shortStory(recipe.story)), own: true as const }]),
     { block: 'checked', groups: coded.filter((g) => g.lines.length > 0), page: codes.page },
     {
       block: 'text',

@@ -378,7 +378,7 @@ describe('what the sheets say', () => {
   })
   it('work stands in order, dangers marked, with its waiting', () => {
     expect(sheet('make-up').indexOf('Acid into water.')).toBeLessThan(sheet('make-up').indexOf('Fill up.'))
-    expect(sheet('make-up')).toContain('DANGER. A: Acid into water. Wait 11 min.')
+    expect(sheet('make-up')).toContain('"danger":true,"of":"A","text":"Acid into water. Wait 11 min."')
   })
   it('clearing adds its own dangers to the head, in full, and leaves traces out of the table', () => {
     const paper = sheets.find(([n]) => n === 'clearing')![1]

@@ -24,7 +24,7 @@ export function sourcesSheet(title: string, sources: readonly Source[], cautions
     { block: 'text', text: `${sources.length} sources: ${groups.map((g) => `${g.words.toLowerCase()} ${g.items.length}`).join('; ')}.` },
     ...groups.flatMap((g): readonly Block[] => [
       { block: 'heading', level: 2, text: `${g.words} (${g.items.length})` },
-      { block: 'list', ordered: false, items: g.items },
+      { block: 'list', ordered: false, items: g.items, own: true },
     ]),
   ]
   return { kind: 'sources', title: `Sources: ${title}`, blocks }

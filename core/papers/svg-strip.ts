@@ -2,6 +2,7 @@
 import { escapeMarkup } from './markup.ts'
 import type { StripPoint, StripTurn } from './paper.ts'
 import { stretchesOf, stripColumns } from './strip-columns.ts'
+import { inEnglish, type Tell } from './telling.ts'
 import { timeStep, timeWords } from './times.ts'
 
 export interface StripDrawing {
@@ -11,6 +12,8 @@ export interface StripDrawing {
   readonly heightPx: number
   /** Says what the picture shows, for readers who cannot see it. */
   readonly label: string
+  /** For the words that the drawing itself adds. */
+  readonly tell?: Tell
 }
 
 export const SVG_FONT_PX = 13
@@ -46,11 +49,12 @@ export function svgTimeScale(firstS: number, lastS: number, left: number, right:
 /** SVG text of a colour strip; fewer than two samples give an empty frame that says so. */
 export function drawStrip(d: StripDrawing): string {
   const n = svgNumber
+  const { tell = inEnglish.tell } = d
   const columns = stripColumns(d.samples, d.widthPx)
   const parts = [svgOpen(d.widthPx, d.heightPx + NAMES_PX + SCALE_PX, d.label)]
   const frame = `<rect x="0.5" y="0.5" width="${d.widthPx - 1}" height="${d.heightPx - 1}" fill="none" stroke="#1d1d1b"/>`
   if (columns.length === 0) {
-    parts.push(frame, `<text x="8" y="${n(d.heightPx / 2 + 4)}" fill="#555">nothing to draw</text>`, '</svg>')
+    parts.push(frame, `<text x="8" y="${n(d.heightPx / 2 + 4)}" fill="#555">${escapeMarkup(tell('nothing to draw'))}</text>`, '</svg>')
     return parts.join('')
   }
   parts.push('<g shape-rendering="crispEdges">')

@@ -1,6 +1,7 @@
 /** Traces on one shared time axis as SVG text, one band a trace, each with its own scale. */
 import { escapeMarkup } from './markup.ts'
 import type { PaperTrace } from './paper.ts'
+import { inEnglish, type Tell } from './telling.ts'
 import { SVG_FONT_PX, svgNumber, svgOpen, svgTimeScale } from './svg-strip.ts'
 
 export interface TracesDrawing {
@@ -9,6 +10,8 @@ export interface TracesDrawing {
   /** Height of one band, px. */
   readonly bandPx: number
   readonly label: string
+  /** For the numbers of the scales. */
+  readonly tell?: Tell
 }
 
 /** Left margin for the scale's numbers, right margin, room above the curve for its name and under the last band for the time scale, px. */
@@ -74,6 +77,7 @@ function span(t: PaperTrace): { readonly low: number; readonly high: number } | 
 /** SVG text; traces without a finite value are left out. */
 export function drawTraces(d: TracesDrawing): string {
   const n = svgNumber
+  const { tell = inEnglish.tell } = d
   const bands = d.traces.flatMap((t) => {
     const s = span(t)
     return s ? [{ ...t, ...s }] : []
@@ -93,7 +97,7 @@ export function drawTraces(d: TracesDrawing): string {
     for (const mark of roundMarks(t.low, t.high, MARKS)) {
       parts.push(`<line x1="${MARGIN_PX}" x2="${right}" y1="${n(y(mark))}" y2="${n(y(mark))}" stroke="#d8d3c6"/>`)
       parts.push(
-        `<text x="${MARGIN_PX - 8}" y="${n(y(mark) + SVG_FONT_PX / 3)}" text-anchor="end" fill="#555">${escapeMarkup(String(mark).replace('-', '−'))}</text>`,
+        `<text x="${MARGIN_PX - 8}" y="${n(y(mark) + SVG_FONT_PX / 3)}" text-anchor="end" fill="#555">${escapeMarkup(tell(String(mark)).replace('-', '−'))}</text>`,
       )
     }
     const points = thinned(t, x).map(([time, v]) => `${n(x(time))},${n(y(v))}`)

@@ -64,7 +64,7 @@ function typesetBlock(b: Block, t: (text: string) => string): Block {
     case 'danger':
       return { ...b, lines: b.lines.map((l) => ({ ...l, about: t(l.about), what: t(l.what), instead: t(l.instead) })) }
     case 'list':
-      return { ...b, items: b.items.map((i) => (typeof i === 'string' ? t(i) : { text: t(i.text), under: i.under.map(t) })) }
+      return { ...b, items: b.items.map((i) => (typeof i === 'string' ? t(i) : { ...i, text: t(i.text), under: i.under.map(t) })) }
     case 'table':
       return {
         ...b,

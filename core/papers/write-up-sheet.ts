@@ -9,6 +9,7 @@ import { sentence } from './caution-lines.ts'
 import { weighingsTable } from './make-up-sheet.ts'
 import type { Block, Paper } from './paper.ts'
 import { bandTable, courseLines, stripBlocks } from './rehearsal-sheet.ts'
+import { sameCourses } from './same-course.ts'
 import type { SpeciesBook } from './species-book.ts'
 import { timeWords } from './times.ts'
 import { typesetPaper } from './typeset.ts'
@@ -44,7 +45,7 @@ export function stretchWords(stretch: number): string {
 function runBlocks(run: RunToPrint, rehearsal: Rehearsal | undefined): readonly Block[] {
   const seen = run.turnsSeenS.length
   const heading: Block = { block: 'heading', level: 3, text: `Vessel ${run.vessel}, ${run.startedAt}` }
-  const notes: readonly Block[] = run.notes.length > 0 ? [{ block: 'list', ordered: false, items: run.notes }] : []
+  const notes: readonly Block[] = run.notes.length > 0 ? [{ block: 'list', ordered: false, items: run.notes, own: true }] : []
   if (!rehearsal) return [heading, { block: 'text', text: `${seen} colour changes were seen.` }, ...notes]
   const c = compareTurns(rehearsal.turns, run.turnsSeenS)
   const extra = [
@@ -80,7 +81,7 @@ export function writeUpSheet(day: WriteUpToPrint, cautions: Cautions, book: Spec
     briefDanger(cautions),
     { block: 'fields', fields: ['done by', 'date', 'place', 'audience'] },
     { block: 'heading', level: 2, text: 'What was to be shown' },
-    { block: 'text', text: day.story === '' ? 'Not written in the document.' : sentence(day.story) },
+    day.story === '' ? { block: 'text', text: 'Not written in the document.' } : { block: 'text', text: sentence(day.story), own: true },
     { block: 'heading', level: 2, text: 'What was made' },
     {
       block: 'text',
@@ -89,11 +90,15 @@ export function writeUpSheet(day: WriteUpToPrint, cautions: Cautions, book: Spec
     weighingsTable(day.makeUp),
     { block: 'fields', fields: ['true temperature', 'departures from the plan'] },
     { block: 'heading', level: 2, text: 'What was predicted' },
-    ...day.rehearsals.flatMap((r): readonly Block[] => [
-      ...stripBlocks(r).slice(0, 1),
-      { block: 'list', ordered: false, items: courseLines(r) },
-      ...(r.band ? [bandTable(r, r.band)] : []),
-      { block: 'text', text: `Model ${r.mechanism}, grade: ${r.grade}.` },
+    ...sameCourses(day.rehearsals).flatMap(({ first, others }): readonly Block[] => [
+      ...stripBlocks(first).slice(0, 1),
+      { block: 'list', ordered: false, items: courseLines(first) },
+      ...(first.band ? [bandTable(first, first.band)] : []),
+      {
+        block: 'text',
+        text: `Model ${first.mechanism}, grade: ${first.grade}.`,
+      },
+      ...others.map((r): Block => ({ block: 'text', text: `Vessel ${r.vessel} takes the same course from its own start at ${timeWords(r.startS)}.` })),
     ]),
     { block: 'heading', level: 2, text: 'What was seen' },
     ...(day.runs.length === 0

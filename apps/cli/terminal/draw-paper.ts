@@ -5,6 +5,7 @@ import {
   type DangerLine,
   GRADE_WORDS,
   GRAVE_FROM,
+  itemText,
   type ListItem,
   type Paper,
   visibleText,
@@ -134,8 +135,8 @@ function drawDanger(b: Extract<Block, { block: 'danger' }>, look: TerminalLook, 
 
 function drawItem(item: ListItem, mark: string, look: TerminalLook): readonly string[] {
   const indent = ' '.repeat(mark.length)
-  if (typeof item === 'string') return wrap(mark + item, look.columns, indent)
-  return [...wrap(mark + item.text, look.columns, indent), ...item.under.flatMap((u) => wrap(`${indent}${u}`, look.columns, `${indent}  `))]
+  const under = typeof item === 'string' ? [] : item.under
+  return [...wrap(mark + itemText(item), look.columns, indent), ...under.flatMap((u) => wrap(`${indent}${u}`, look.columns, `${indent}  `))]
 }
 
 function drawBlock(b: Block, look: TerminalLook, told: Set<string>): readonly string[] {
