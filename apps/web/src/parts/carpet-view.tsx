@@ -43,7 +43,7 @@ function Row(props: { readonly carpet: Carpet; readonly row: CarpetRow; readonly
     const shown = { fromS: carpet.fromS, toS: carpet.toS }
     const stripPx = sheet.heightPx - 6
     const isRefused = row.problems.some((p) => p.danger)
-    if (!isRefused) paintColours(sheet.context, row.strip, shown, { x: 0.5, y: 0, width: sheet.widthPx - 1, height: stripPx })
+    if (!isRefused) paintColours(sheet.context, row.strip, shown, { x: 0.5, y: 0, width: sheet.widthPx - 1, height: stripPx }, inks)
     sheet.context.strokeStyle = isRefused ? inks.danger : inks.lineStrong
     sheet.context.strokeRect(0.5, 0.5, sheet.widthPx - 1, stripPx - 1)
     if (isRefused) {

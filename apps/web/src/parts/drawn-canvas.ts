@@ -10,10 +10,10 @@ function sheetOf(canvas: HTMLCanvasElement): Sheet | null {
 }
 
 /** Calls `changed` when the size of the canvas or the theme changes, until the component goes. */
-function onNewLook(canvas: HTMLCanvasElement, resized: () => void, themed: () => void): void {
-  const size = new ResizeObserver(resized)
+function onNewLook(canvas: HTMLCanvasElement, changed: () => void): void {
+  const size = new ResizeObserver(changed)
   size.observe(canvas)
-  const end = onThemeChange(themed)
+  const end = onThemeChange(changed)
   onCleanup(() => {
     size.disconnect()
     end()
@@ -30,14 +30,10 @@ export function drawOnStage(canvas: HTMLCanvasElement, stage: TimeStage, draw: D
       if (sheet) draw(sheet, inks)
     }),
   )
-  onNewLook(
-    canvas,
-    () => stage.touch(),
-    () => {
-      inks = inksOf(canvas)
-      stage.touch()
-    },
-  )
+  onNewLook(canvas, () => {
+    inks = inksOf(canvas)
+    stage.touch()
+  })
 }
 
 /** Drawn again whenever a signal that `draw` reads changes. */
@@ -47,5 +43,5 @@ export function drawOnChange(canvas: HTMLCanvasElement, draw: Draw): void {
     if (sheet) draw(sheet, inksOf(canvas))
   }
   createEffect(again)
-  onNewLook(canvas, again, again)
+  onNewLook(canvas, again)
 }

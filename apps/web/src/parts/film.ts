@@ -24,6 +24,9 @@ export interface FilmOptions {
   readonly timeCode: boolean
 }
 
+/** Letters of the vessels' drawing where they are the browser's usual ones, px. */
+const USUAL_LETTERS_PX = 12
+
 /** Frames of the whole film. */
 export const frameCount = (span: TimeSpan, o: Pick<FilmOptions, 'framesPerS' | 'speed'>): number =>
   Math.max(1, Math.ceil(((span.toS - span.fromS) / o.speed) * o.framesPerS))
@@ -43,8 +46,10 @@ export function timeCodeOf(timeS: number, framesPerS: number): string {
 /** One picture of the film. */
 export function paintFrame(context: CanvasRenderingContext2D, scene: FilmScene, o: FilmOptions, timeS: number): void {
   const { widthPx: W, heightPx: H } = o
-  const { inks } = scene
   const unit = Math.min(W / 16, H / 9)
+  const font = Math.round(0.3 * unit)
+  // A film is watched elsewhere: its colours are the predicted ones whatever the light here, its letters belong to its own size.
+  const inks: Inks = { ...scene.inks, liquid: 1, letters: font / USUAL_LETTERS_PX }
   const edge = 0.5 * unit
   context.fillStyle = inks.paper
   context.fillRect(0, 0, W, H)
@@ -60,7 +65,6 @@ export function paintFrame(context: CanvasRenderingContext2D, scene: FilmScene, 
     inks,
   )
   context.restore()
-  const font = Math.round(0.3 * unit)
   context.textBaseline = 'top'
   context.textAlign = 'left'
   context.fillStyle = inks.ink
@@ -72,7 +76,7 @@ export function paintFrame(context: CanvasRenderingContext2D, scene: FilmScene, 
     context.fillText(timeCodeOf(timeS, o.framesPerS), W - edge, edge * 0.7)
   }
   const box = { x: edge, y: sceneHeight, width: W - 2 * edge, height: 0.7 * unit }
-  paintColours(context, scene.course.strip, scene.span, box)
+  paintColours(context, scene.course.strip, scene.span, box, inks)
   context.strokeStyle = inks.lineStrong
   context.lineWidth = 1
   context.strokeRect(box.x, box.y, box.width, box.height)

@@ -20,34 +20,73 @@ export interface Inks {
   readonly accent: string
   readonly danger: string
   readonly font: string
+  /** What every channel of a predicted colour is multiplied by: 1, and less in dim light. */
+  readonly liquid: number
+  /** Size of letters against the browser's usual one: 2 where a person has doubled it. */
+  readonly letters: number
 }
+
+/** Tokens that are drawn with, and what stands in for them. */
+const DRAWN = {
+  '--paper': '#ffffff',
+  '--paper-2': '#f4f4f4',
+  '--ink': '#000000',
+  '--quiet': '#555555',
+  '--line': '#cccccc',
+  '--line-strong': '#888888',
+  '--accent': '#224488',
+  '--danger': '#aa0000',
+} as const
+// As registered colours they are read as the one that holds now; as plain tokens they would be read as they are written, day and night.
+if (typeof document !== 'undefined')
+  for (const [name, initialValue] of Object.entries(DRAWN))
+    globalThis.CSS?.registerProperty?.({ name, syntax: '<color>', inherits: true, initialValue })
+
+/** Letters of a browser whose owner changed nothing, px. */
+const USUAL_LETTERS_PX = 16
+
+/** Size of the letters of a page against the browser's usual one. */
+export const lettersOf = (root: Element): number => Number.parseFloat(getComputedStyle(root).fontSize) / USUAL_LETTERS_PX || 1
+
+/** A height in px at the usual size of letters, as one that grows with them. */
+export const inRem = (px: number): string => `${px / USUAL_LETTERS_PX}rem`
 
 /** The theme's colours as they are now, for canvas. */
 export function inksOf(element: Element): Inks {
   const style = getComputedStyle(element)
-  const of = (name: string, otherwise: string): string => style.getPropertyValue(name).trim() || otherwise
+  const of = (name: keyof typeof DRAWN): string => style.getPropertyValue(name).trim() || DRAWN[name]
   return {
-    paper: of('--paper', '#ffffff'),
-    paper2: of('--paper-2', '#f4f4f4'),
-    ink: of('--ink', '#000000'),
-    quiet: of('--quiet', '#555555'),
-    line: of('--line', '#cccccc'),
-    lineStrong: of('--line-strong', '#888888'),
-    accent: of('--accent', '#224488'),
-    danger: of('--danger', '#aa0000'),
+    paper: of('--paper'),
+    paper2: of('--paper-2'),
+    ink: of('--ink'),
+    quiet: of('--quiet'),
+    line: of('--line'),
+    lineStrong: of('--line-strong'),
+    accent: of('--accent'),
+    danger: of('--danger'),
     font: style.fontFamily || 'sans-serif',
+    liquid: Number(style.getPropertyValue('--liquid')) || 1,
+    letters: lettersOf(element.ownerDocument.documentElement),
   }
+}
+
+/** A predicted colour as it is drawn: every channel times `share`, so that hue and order stay. `hex` as "#rrggbb"; share from 0 to 1. */
+export function liquidHex(hex: string, share: number): string {
+  if (share >= 1) return hex
+  const n = Number.parseInt(hex.slice(1), 16)
+  const channels = [(n >> 16) & 255, (n >> 8) & 255, n & 255].map((c) => Math.round(c * Math.max(0, share)))
+  return `#${channels.map((c) => c.toString(16).padStart(2, '0')).join('')}`
 }
 
 /** Calls when the theme changes, by switch or by system; returns what ends it. */
 export function onThemeChange(changed: () => void): () => void {
   const observer = new MutationObserver(changed)
   observer.observe(document.documentElement, { attributes: true, attributeFilter: ['data-theme', 'class'] })
-  const query = matchMedia('(prefers-color-scheme: dark)')
-  query.addEventListener('change', changed)
+  const queries = ['(prefers-color-scheme: dark)', '(forced-colors: active)'].map((query) => matchMedia(query))
+  for (const query of queries) query.addEventListener('change', changed)
   return () => {
     observer.disconnect()
-    query.removeEventListener('change', changed)
+    for (const query of queries) query.removeEventListener('change', changed)
   }
 }
 
@@ -84,6 +123,7 @@ export function paintColours(
   strip: readonly StripSample[],
   shown: TimeSpan,
   box: { readonly x: number; readonly y: number; readonly width: number; readonly height: number },
+  inks: Pick<Inks, 'liquid'>,
 ): void {
   const within = stripWithin(strip, shown.fromS, shown.toS)
   const first = within[0]
@@ -95,7 +135,7 @@ export function paintColours(
   for (let i = 0; i < columns.length; ) {
     let j = i + 1
     while (j < columns.length && columns[j]!.hex === columns[i]!.hex) j++
-    context.fillStyle = columns[i]!.hex
+    context.fillStyle = liquidHex(columns[i]!.hex, inks.liquid)
     context.fillRect(x0 + i, box.y, j - i + 0.4, box.height)
     i = j
   }
@@ -141,7 +181,7 @@ export function paintTimeAxis(
   shown: TimeSpan,
   box: { readonly x: number; readonly y: number; readonly width: number },
   inks: Inks,
-  fontPx = 12,
+  fontPx = 12 * inks.letters,
 ): void {
   context.font = `${fontPx}px ${inks.font}`
   context.fillStyle = inks.quiet
@@ -149,7 +189,7 @@ export function paintTimeAxis(
   context.fillRect(box.x, box.y, box.width, 1)
   const span = shown.toS - shown.fromS
   if (!(span > 0)) return
-  const step = timeStep(span, Math.max(2, Math.floor(box.width / 72)))
+  const step = timeStep(span, Math.max(2, Math.floor(box.width / (6 * fontPx))))
   for (let t = Math.ceil(shown.fromS / step - 1e-9) * step; t <= shown.toS + 1e-9; t += step) {
     const x = timeToX(t, shown, box.x, box.width)
     context.fillRect(x - 0.5, box.y, 1, 5)
@@ -158,12 +198,4 @@ export function paintTimeAxis(
     context.textAlign = 'center'
     context.fillText(text, Math.min(box.x + box.width - half, Math.max(box.x + half, x)), box.y + 7)
   }
-}
-
-/** Black or white, whichever is read on a colour. */
-export function readableOn(hex: string): string {
-  const n = Number.parseInt(hex.slice(1), 16)
-  // Relative luminance after IEC 61966-2-1 with the square for the transfer curve: near enough to choose between two inks.
-  const [r, g, b] = [(n >> 16) & 255, (n >> 8) & 255, n & 255].map((c) => (c / 255) ** 2.2)
-  return 0.2126 * r! + 0.7152 * g! + 0.0722 * b! > 0.18 ? '#16130f' : '#ffffff'
 }

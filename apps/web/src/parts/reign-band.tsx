@@ -3,7 +3,7 @@ import type { Reign } from '@beakertide/core/mechanism'
 import { onMount } from '../framework.ts'
 import { drawOnStage } from './drawn-canvas.ts'
 import { bandOfReigns } from './network-graph.ts'
-import { type Inks, timeToX } from './paint.ts'
+import { type Inks, inRem, timeToX } from './paint.ts'
 import type { TimeStage } from './time-stage.ts'
 
 export interface ReignRow {
@@ -22,6 +22,7 @@ export interface ReignBandProps {
 
 export const REIGN_ROW_PX = 40
 const BAR_PX = 20
+const LETTERS_PX = 13
 
 /** Rulers in the order of their first reign: each gets a pattern of its own, then they repeat. */
 function patternOf(steps: readonly string[], step: string): number {
@@ -54,10 +55,12 @@ export function ReignBand(props: ReignBandProps) {
       const c = sheet.context
       const gutter = props.gutterPx()
       const width = sheet.widthPx - gutter - 1
+      const k = inks.letters
+      const barPx = BAR_PX * k
       const { window: shown } = props.stage
       props.rows.forEach((row, i) => {
-        const top = i * REIGN_ROW_PX + 18
-        c.font = `13px ${inks.font}`
+        const top = (i * REIGN_ROW_PX + 18) * k
+        c.font = `${LETTERS_PX * k}px ${inks.font}`
         c.fillStyle = inks.quiet
         c.textAlign = 'left'
         c.textBaseline = 'alphabetic'
@@ -68,13 +71,13 @@ export function ReignBand(props: ReignBandProps) {
           if (r.step === null || r.toS < shown.fromS || r.fromS > shown.toS) continue
           const x0 = Math.max(gutter, timeToX(r.fromS, shown, gutter, width))
           const x1 = Math.min(gutter + width, timeToX(r.toS, shown, gutter, width))
-          hatch(c, patternOf(steps, r.step), x0, top, x1 - x0, BAR_PX, inks)
+          hatch(c, patternOf(steps, r.step), x0, top, x1 - x0, barPx, inks)
           c.strokeStyle = inks.lineStrong
           c.lineWidth = 1
-          c.strokeRect(x0 + 0.5, top + 0.5, Math.max(0, x1 - x0 - 1), BAR_PX)
+          c.strokeRect(x0 + 0.5, top + 0.5, Math.max(0, x1 - x0 - 1), barPx)
           c.fillStyle = inks.ink
           c.textAlign = 'center'
-          if (c.measureText(r.step).width + 4 <= x1 - x0) c.fillText(r.step, (x0 + x1) / 2, top + 15)
+          if (c.measureText(r.step).width + 4 <= x1 - x0) c.fillText(r.step, (x0 + x1) / 2, top + 15 * k)
         }
       })
     })
@@ -85,7 +88,7 @@ export function ReignBand(props: ReignBandProps) {
       class="strip"
       role="img"
       aria-label={props.label}
-      style={{ height: `${props.rows.length * REIGN_ROW_PX + 2}px` }}
+      style={{ height: inRem(props.rows.length * REIGN_ROW_PX + 2) }}
     />
   )
 }

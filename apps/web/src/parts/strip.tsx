@@ -1,7 +1,7 @@
 /** The colour strip of a course: real colours against time, turns and names under it. Drawn on canvas, outside the framework. */
 import { onMount } from '../framework.ts'
 import { drawOnStage } from './drawn-canvas.ts'
-import { type DrawnCourse, paintColours, paintTurns } from './paint.ts'
+import { type DrawnCourse, inRem, paintColours, paintTurns } from './paint.ts'
 import type { TimeSpan, TimeStage } from './time-stage.ts'
 
 export interface StripProps {
@@ -17,7 +17,9 @@ export interface StripProps {
   readonly names?: boolean
 }
 
+/** Room for the names and their letters, px at the usual size of letters: both grow with it. */
 export const NAMES_PX = 24
+const NAME_LETTERS_PX = 13
 
 export function Strip(props: StripProps) {
   let canvas!: HTMLCanvasElement
@@ -26,13 +28,14 @@ export function Strip(props: StripProps) {
       const course = props.course()
       if (!course) return
       const gutter = props.gutterPx()
-      const box = { x: gutter, y: 0, width: sheet.widthPx - gutter - 1, height: props.heightPx }
+      const box = { x: gutter, y: 0, width: sheet.widthPx - gutter - 1, height: props.heightPx * inks.letters }
       const shown: TimeSpan = props.stage.window
-      paintColours(sheet.context, course.strip, shown, box)
+      paintColours(sheet.context, course.strip, shown, box, inks)
       sheet.context.strokeStyle = inks.lineStrong
       sheet.context.lineWidth = 1
       sheet.context.strokeRect(box.x - 0.5, 0.5, box.width + 1, box.height - 1)
-      if (props.names !== false) paintTurns(sheet.context, course.strip, course.turns, shown, { ...box, y: box.height }, inks, 13)
+      if (props.names !== false)
+        paintTurns(sheet.context, course.strip, course.turns, shown, { ...box, y: box.height }, inks, NAME_LETTERS_PX * inks.letters)
     })
     void document.fonts?.ready.then(() => props.stage.touch())
   })
@@ -42,7 +45,7 @@ export function Strip(props: StripProps) {
       class="strip"
       role="img"
       aria-label={props.label}
-      style={{ height: `${props.heightPx + (props.names === false ? 0 : NAMES_PX)}px` }}
+      style={{ height: inRem(props.heightPx + (props.names === false ? 0 : NAMES_PX)) }}
     />
   )
 }

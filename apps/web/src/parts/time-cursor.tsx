@@ -1,5 +1,5 @@
 /** One time through all panels: a line that is dragged, wheeled, pinched or moved by keys, and the buttons of the clock. */
-import { createSignal, For, type JSX, onCleanup, onMount } from '../framework.ts'
+import { createSignal, For, type JSX, onCleanup, onMount, Show } from '../framework.ts'
 import { t } from '../words/index.ts'
 import { formatClock } from '../words/numbers.ts'
 import { timeToX, xToTime } from './paint.ts'
@@ -134,6 +134,9 @@ export function TimePanels(props: TimePanelsProps) {
   )
 }
 
+/** Whoever asks for little motion sees the course by hand; it plays only when Play is pressed, and the page says so. */
+const LITTLE_MOTION = matchMedia('(prefers-reduced-motion: reduce)')
+
 /** Play, speed, where we are, and the zoom buttons. */
 export function Transport(props: { readonly stage: TimeStage; readonly now: () => string; readonly startS: () => number }) {
   const nowS = stageSignal(props.stage)
@@ -177,6 +180,9 @@ export function Transport(props: { readonly stage: TimeStage; readonly now: () =
         <span class="quiet"> / {formatClock((nowS(), props.stage.span.toS))}</span>
       </output>
       <span class="now-colour">{props.now()}</span>
+      <Show when={LITTLE_MOTION.matches}>
+        <span class="still quiet">{t('rehearsal.stillUntilPlay')}</span>
+      </Show>
       <span class="zoom" role="group" aria-label={t('rehearsal.zoom')}>
         <button type="button" onClick={() => props.stage.zoom(0.5, props.stage.nowS)}>
           {t('rehearsal.closer')}

@@ -2,7 +2,7 @@
 import type { StripSample } from '@beakertide/core/rehearsal'
 import type { Vessel } from '@beakertide/core/mixture'
 import { sampleAt } from './colour-at.ts'
-import type { Inks } from './paint.ts'
+import { type Inks, liquidHex } from './paint.ts'
 import { levelCm, type PlacedVessel, placeVessels, pouredL, scaleBarCm, type VesselShape, vesselShape } from './vessel-shape.ts'
 
 /** A vessel and what is seen in it. */
@@ -34,22 +34,23 @@ const FALLING_S = 1.5
 export function paintVessels(context: CanvasRenderingContext2D, scene: VesselScene, widthPx: number, heightPx: number, inks: Inks): void {
   if (scene.vessels.length === 0) return
   const shapes = scene.vessels.map((v) => vesselShape(v.vessel))
-  const footPx = FOOT_PX + (scene.vessels.length > 1 ? NAMES_PX : 0)
+  const k = inks.letters
+  const footPx = (FOOT_PX + (scene.vessels.length > 1 ? NAMES_PX : 0)) * k
   const { pxPerCm, places } = placeVessels(shapes, { widthPx, heightPx, topPx: HEAD_PX, footPx })
   context.lineJoin = 'round'
   context.fillStyle = inks.line
   context.fillRect(0, heightPx - footPx + 2, widthPx, 1)
   scene.vessels.forEach((v, i) => paintOne(context, v, shapes[i]!, places[i]!, pxPerCm, scene, inks, scene.vessels.length > 1))
   const cm = scaleBarCm(pxPerCm, widthPx / 4)
-  const [x, y] = [8, heightPx - 10]
+  const [x, y] = [8, heightPx - 10 * k]
   context.fillStyle = inks.quiet
   context.fillRect(x, y, cm * pxPerCm, 1.5)
   context.fillRect(x, y - 4, 1, 8)
   context.fillRect(x + cm * pxPerCm - 1, y - 4, 1, 8)
-  context.font = `12px ${inks.font}`
+  context.font = `${12 * k}px ${inks.font}`
   context.textAlign = 'left'
   context.textBaseline = 'alphabetic'
-  context.fillText(`${cm} cm`, x + cm * pxPerCm + 6, y + 4)
+  context.fillText(`${cm} cm`, x + cm * pxPerCm + 6, y + 4 * k)
 }
 
 function paintOne(
@@ -80,7 +81,7 @@ function paintOne(
   if (level > 0) {
     const sample = strip ? sampleAt(strip, scene.timeS) : null
     if (sample) {
-      context.fillStyle = sample.hex
+      context.fillStyle = liquidHex(sample.hex, inks.liquid)
       context.fillRect(left, surface, width, level)
     } else {
       context.fillStyle = inks.paper2
@@ -127,12 +128,17 @@ function paintOne(
   context.stroke(outline)
   if (!isNamed) return
   const isChosen = vessel.id === scene.chosen
-  context.font = `${isChosen ? '600 ' : ''}13px ${inks.font}`
+  context.font = `${isChosen ? '600 ' : ''}${13 * inks.letters}px ${inks.font}`
   context.fillStyle = isChosen ? inks.ink : inks.quiet
   context.textAlign = 'center'
   context.textBaseline = 'alphabetic'
-  context.fillText(vessel.count > 1 ? `${vessel.id} × ${vessel.count}` : vessel.id, left + width / 2, floor + 18, width * 1.25)
-  if (isChosen) context.fillRect(left + width * 0.2, floor + 22, width * 0.6, 2)
+  context.fillText(
+    vessel.count > 1 ? `${vessel.id} × ${vessel.count}` : vessel.id,
+    left + width / 2,
+    floor + 18 * inks.letters,
+    width * 1.25,
+  )
+  if (isChosen) context.fillRect(left + width * 0.2, floor + 22 * inks.letters, width * 0.6, 2)
 }
 
 /** A bar on the floor, seen from the side while it turns: its length swings. */

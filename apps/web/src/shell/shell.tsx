@@ -8,6 +8,7 @@ import { DayBar, DayRail, stopWord } from './day-rail.tsx'
 import { Notices } from './notices.tsx'
 import { pages } from './pages.ts'
 import type { Route } from './route.ts'
+import { light } from './settings.ts'
 import { TopBar } from './top-bar.tsx'
 import { VersionsDialog } from './versions-dialog.tsx'
 import './shell.css'
@@ -77,6 +78,9 @@ export function Shell(props: ShellProps) {
       <main id="page-main" tabindex="-1" ref={(element) => (main = element)} aria-label={stopWord(props.route.stop)}>
         <Show when={isOpen()}>
           <CautionPanel day={desk.day()} />
+        </Show>
+        <Show when={light() === 'dim'}>
+          <p class="dim-note">{t('shell.dimColours')}</p>
         </Show>
         <Notices keeper={props.keeper} />
         <Show when={props.newer}>

@@ -57,21 +57,23 @@ export function MakeUpPage(props: { readonly desk: Desk }) {
               {t('makeup.lead', { n: w().cards.length })} {t('makeup.plusMinus')}
             </p>
             <Remarks remarks={remarks()} />
-            <For each={w().cards.map((c) => c.solution.id)}>
-              {(id, i) => (
-                <Show when={w().cards.find((c) => c.solution.id === id)}>
-                  {(card) => (
-                    <BenchCard
-                      card={card()}
-                      number={i() + 1}
-                      of={w().cards.length}
-                      taken={(bottle) => taken(id, bottle)}
-                      onTaken={(bottle, kind, text) => setTaken(id, bottle, kind, text)}
-                    />
-                  )}
-                </Show>
-              )}
-            </For>
+            <div class="makeup-cards">
+              <For each={w().cards.map((c) => c.solution.id)}>
+                {(id, i) => (
+                  <Show when={w().cards.find((c) => c.solution.id === id)}>
+                    {(card) => (
+                      <BenchCard
+                        card={card()}
+                        number={i() + 1}
+                        of={w().cards.length}
+                        taken={(bottle) => taken(id, bottle)}
+                        onTaken={(bottle, kind, text) => setTaken(id, bottle, kind, text)}
+                      />
+                    )}
+                  </Show>
+                )}
+              </For>
+            </div>
             <Show when={w().shared.length > 0}>
               <section class="makeup-shared" aria-labelledby="makeup-shared">
                 <h2 id="makeup-shared">{t('makeup.shared')}</h2>

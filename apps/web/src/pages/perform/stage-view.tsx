@@ -2,6 +2,7 @@
 import type { DangerLine } from '@beakertide/core/papers'
 import type { Vessel } from '@beakertide/core/mixture'
 import { createEffect, createMemo, createSignal, For, onCleanup, onMount, Show } from '../../framework.ts'
+import { light } from '../../shell/settings.ts'
 import { colourWord } from '../../parts/colour-words.ts'
 import { lateness, type RunRecord } from '../../store/run-record.ts'
 import { t } from '../../words/index.ts'
@@ -38,7 +39,7 @@ export function StageView(props: StageViewProps) {
   const [nowMs, setNowMs] = createSignal(Date.now())
   const [isStopping, setStopping] = createSignal(false)
   const [noteAt, setNoteAt] = createSignal<number | null>(null)
-  const [isDim, setDim] = createSignal(false)
+  const [isDim, setDim] = createSignal(light() === 'dim')
   const [isFull, setFull] = createSignal(false)
   const awake = keepAwake()
 
@@ -276,7 +277,9 @@ export function StageView(props: StageViewProps) {
         <button type="button" onClick={fill}>
           {isFull() ? t('perform.unfill') : t('perform.fill')}
         </button>
-        <span class="stage-foot">{awake() === null ? '' : awake() ? t('perform.awake') : t('perform.notAwake')}</span>
+        <span class="stage-foot">
+          {awake() === null ? '' : awake() ? t('perform.awake') : t('perform.notAwake')} {isDim() ? t('perform.dimColours') : ''}
+        </span>
         <Show
           when={props.run}
           fallback={

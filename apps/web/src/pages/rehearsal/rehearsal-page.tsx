@@ -2,18 +2,20 @@
 import type { Carpet, Trace } from '@beakertide/core/rehearsal'
 import type { Mechanism } from '@beakertide/core/mechanism'
 import type { Prepared } from '@beakertide/demonstration'
-import { createEffect, createMemo, createSignal, For, onCleanup, Show } from '../../framework.ts'
+import { createEffect, createMemo, createSignal, For, onCleanup, Show, untrack } from '../../framework.ts'
 import type { Desk } from '../../desk/desk.ts'
 import { AimForm } from '../../parts/aim-form.tsx'
 import { sampleAt } from '../../parts/colour-at.ts'
 import { colourWord } from '../../parts/colour-words.ts'
 import { modelGradeWords } from '../../parts/grades.ts'
+import { lettersOf } from '../../parts/paint.ts'
 import { ProblemList } from '../../parts/problem-list.tsx'
+import { SeenMarks } from '../../parts/seen-marks.tsx'
 import { Strip } from '../../parts/strip.tsx'
 import { stageSignal, TimePanels, Transport } from '../../parts/time-cursor.tsx'
 import { browserFrames, createTimeStage, type TimeStage } from '../../parts/time-stage.ts'
 import { spokenTime } from '../../parts/times.ts'
-import { TimeAxis, Traces } from '../../parts/traces.tsx'
+import { TimeAxis, type TraceName, Traces } from '../../parts/traces.tsx'
 import { varyChoices } from '../../parts/vary-choices.ts'
 import { VesselDrawing } from '../../parts/vessel-drawing.tsx'
 import type { DrawnVessel } from '../../parts/vessel-paint.ts'
@@ -24,6 +26,9 @@ import { amountKnobs, editsOf, roomCelsius } from './amounts.ts'
 import { BandPanel } from './band-panel.tsx'
 import { type Course, type Courses, createCourses } from './course.ts'
 import { Knobs } from './knobs.tsx'
+import { type LaidSeries, laidSeries, ownName, seenTimes, spanWith } from './laid.ts'
+import { createMeasured } from './measured.ts'
+import { MeasuredSection } from './measured-section.tsx'
 import { NothingYet } from './nothing-yet.tsx'
 import { MistakesForm } from './mistakes-form.tsx'
 import { courseLines, differences } from './sentences.ts'
@@ -34,17 +39,22 @@ import './rehearsal-page.css'
 const STRIP_PX = 58
 const PINNED_PX = 26
 const MINI_PX = 26
+const NOTHING_LAID: readonly LaidSeries[] = []
 const GUTTER_PX = 56
 const NARROW_GUTTER_PX = 40
 
-/** Room for the scales; narrower on a phone. */
-function gutterSignal(): () => number {
+/** Room for the scales: narrower on a phone, wider for larger letters. */
+function gutterSignal(): { readonly gutter: () => number; readonly isNarrow: () => boolean } {
   const narrow = matchMedia('(max-width: 56rem)')
-  const [gutter, setGutter] = createSignal(narrow.matches ? NARROW_GUTTER_PX : GUTTER_PX)
-  const change = (): void => void setGutter(narrow.matches ? NARROW_GUTTER_PX : GUTTER_PX)
-  narrow.addEventListener('change', change)
-  onCleanup(() => narrow.removeEventListener('change', change))
-  return gutter
+  const [isNarrow, setNarrow] = createSignal(narrow.matches)
+  const [letters, setLetters] = createSignal(lettersOf(document.documentElement))
+  const change = (): void => {
+    setNarrow(narrow.matches)
+    setLetters(lettersOf(document.documentElement))
+  }
+  addEventListener('resize', change)
+  onCleanup(() => removeEventListener('resize', change))
+  return { gutter: () => (isNarrow() ? NARROW_GUTTER_PX : GUTTER_PX) * letters(), isNarrow }
 }
 
 export function RehearsalPage(props: { readonly desk: Desk }) {
@@ -66,8 +76,8 @@ function Rehearsing(props: { readonly desk: Desk; readonly prepared: Prepared; r
   const { desk } = props
   const stage = createTimeStage(browserFrames)
   onCleanup(() => stage.end())
-  const courses = createCourses(desk, stage)
-  const gutter = gutterSignal()
+  const courses = createCourses(desk, stage, (course) => spanWith(course, untrack(measured.all)))
+  const { gutter, isNarrow } = gutterSignal()
   const nowS = stageSignal(stage)
   const [pinned, setPinned] = createSignal<Course | null>(null)
   const mechanism = () => props.prepared.mechanism
@@ -92,6 +102,39 @@ function Rehearsing(props: { readonly desk: Desk; readonly prepared: Prepared; r
     [],
     { equals: (a, b) => a.length === b.length && a.every((x, i) => x.name === b[i]!.name && x.title === b[i]!.title) },
   )
+  const measured = createMeasured(desk, traceNames, () => courses.shown() ?? { fromS: 0, toS: 0, startS: 0 })
+  const laid = createMemo(() => laidSeries(measured.all(), traceNames()))
+  const inBand = createMemo(() => {
+    const bands = new Map<string, readonly LaidSeries[]>()
+    for (const line of laid()) bands.set(line.band, [...(bands.get(line.band) ?? []), line])
+    return bands
+  })
+  const legend = (band: string) =>
+    (inBand().get(band) ?? []).map(({ mark, of, at }) => ({
+      mark,
+      words: t('rehearsal.measuredLine', { name: `${of.record.series[at]!.name} (${of.record.name})` }),
+    }))
+  /** Predicted traces, then those that were only measured. */
+  const bandNames = createMemo((): readonly TraceName[] => [
+    ...traceNames(),
+    ...laid()
+      .filter((l) => l.band === ownName(l.of.record, l.at))
+      .map((l) => {
+        const { name, unit } = l.of.record.series[l.at]!
+        return { name: l.band, unit, title: name, isOwn: true }
+      }),
+  ])
+  const seen = createMemo(() =>
+    measured.all().flatMap((m) => {
+      const timesS = seenTimes(m)
+      return timesS ? [{ id: m.record.id, name: m.record.name, timesS }] : []
+    }),
+  )
+  createEffect(() => {
+    const course = courses.shown()
+    if (course) stage.setSpan(spanWith(course, measured.all()))
+    stage.touch()
+  })
   const knobs = createMemo(() => amountKnobs(props.prepared, props.vessel))
   const choices = createMemo(() => varyChoices(knobs(), { temperature: t('rehearsal.temperature'), depth: t('rehearsal.depth') }))
   const aimChoices = createMemo(() => varyChoices(knobs(), { temperature: t('rehearsal.temperature') }))
@@ -102,7 +145,7 @@ function Rehearsing(props: { readonly desk: Desk; readonly prepared: Prepared; r
   let top!: HTMLDivElement
   const showOnSliders = (changes: Changes): void => {
     desk.change(changes)
-    top.scrollIntoView({ behavior: 'smooth', block: 'start' })
+    top.scrollIntoView({ block: 'start' })
     top.focus({ preventScroll: true })
   }
   createEffect(() => {
@@ -148,7 +191,7 @@ function Rehearsing(props: { readonly desk: Desk; readonly prepared: Prepared; r
               label={t('rehearsal.drawingLabel', { vessel: props.vessel, colour: nowWords(), time: spokenTime(nowS()) })}
             />
             {/* Beside the sliders on a narrow screen, where the large strip is out of sight. */}
-            <Show when={gutter() === NARROW_GUTTER_PX}>
+            <Show when={isNarrow()}>
               <Strip
                 stage={stage}
                 course={current}
@@ -189,7 +232,29 @@ function Rehearsing(props: { readonly desk: Desk; readonly prepared: Prepared; r
               heightPx={STRIP_PX}
               gutterPx={gutter}
             />
-            <Traces stage={stage} names={traceNames()} traces={() => current()?.traces ?? []} gutterPx={gutter} />
+            <For each={seen()}>
+              {(row) => (
+                <>
+                  <p class="pinned-name" style={{ 'padding-left': `${gutter()}px` }}>
+                    {t('rehearsal.seenRow', { name: row.name })}
+                  </p>
+                  <SeenMarks
+                    stage={stage}
+                    timesS={() => row.timesS}
+                    label={t('rehearsal.seenRowLabel', { name: row.name, n: row.timesS.length })}
+                    gutterPx={gutter}
+                  />
+                </>
+              )}
+            </For>
+            <Traces
+              stage={stage}
+              names={bandNames()}
+              traces={() => current()?.traces ?? []}
+              measured={(name) => untrack(inBand).get(name) ?? NOTHING_LAID}
+              legend={legend}
+              gutterPx={gutter}
+            />
             <TimeAxis stage={stage} gutterPx={gutter} />
           </TimePanels>
           <p class="keys-hint quiet">{t('rehearsal.keys')}</p>
@@ -210,6 +275,19 @@ function Rehearsing(props: { readonly desk: Desk; readonly prepared: Prepared; r
               </section>
               <BandPanel desk={desk} course={c()} prepared={props.prepared} vessel={props.vessel} />
             </div>
+          )}
+        </Show>
+        <Show when={courses.shown()}>
+          {(c) => (
+            <MeasuredSection
+              measured={measured}
+              course={c()}
+              traces={traceNames()}
+              laid={laid()}
+              span={spanWith(c(), measured.all())}
+              nowS={nowS}
+              vessel={props.vessel}
+            />
           )}
         </Show>
       </Show>

@@ -70,6 +70,7 @@ export const perform: SameKeys<typeof english> = {
   'perform.unfill': 'Vollbild beenden',
   'perform.awake': 'Der Bildschirm bleibt an.',
   'perform.notAwake': 'Dieser Browser kann den Bildschirm nicht wach halten: für die Vorführung die Ruhezeit verlängern.',
+  'perform.dimColours': 'Farben sind gedämpft, ihre Namen nicht.',
   'perform.dim': 'Dunkler',
   'perform.brighter': 'Heller',
   'perform.pace': '{percent} % {slower}',

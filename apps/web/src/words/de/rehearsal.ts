@@ -20,6 +20,7 @@ export const rehearsal = {
 
   'rehearsal.play': 'Abspielen',
   'rehearsal.pause': 'Anhalten',
+  'rehearsal.stillUntilPlay': 'Wenig Bewegung, wie dieses Gerät es wünscht: Nichts bewegt sich, bis Sie „Abspielen“ drücken.',
   'rehearsal.speed': 'Tempo',
   'rehearsal.zoom': 'Gezeigter Teil der Zeit',
   'rehearsal.closer': 'Näher',

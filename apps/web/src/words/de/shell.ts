@@ -55,6 +55,8 @@ export const shell: SameKeys<typeof english> = {
   'shell.light.light': 'hell',
   'shell.light.dark': 'dunkel',
   'shell.light.dim': 'gedämpft, für dunkle Räume',
+  'shell.dimColours':
+    'Gedämpftes Licht: Vorhergesagte Farben sind mit etwa einem Sechstel ihres Lichts gezeichnet. Farbton und Reihenfolge bleiben; hell oder dunkel zeigt sie, wie sie sind.',
   'shell.language': 'Sprache',
   'shell.text': 'Text des Dokuments',
   'shell.textClose': 'Text schließen',

@@ -69,6 +69,7 @@ export const perform = {
   'perform.unfill': 'Leave full screen',
   'perform.awake': 'The screen stays on.',
   'perform.notAwake': 'This browser cannot keep the screen on: lengthen its sleep time for the show.',
+  'perform.dimColours': 'Colours are dimmed, names are not.',
   'perform.dim': 'Dim',
   'perform.brighter': 'Brighter',
   'perform.pace': '{percent} % {slower}',

@@ -19,6 +19,7 @@ export const rehearsal = {
 
   'rehearsal.play': 'Play',
   'rehearsal.pause': 'Pause',
+  'rehearsal.stillUntilPlay': 'Little motion, as this device asks: nothing moves until you press Play.',
   'rehearsal.speed': 'Speed',
   'rehearsal.zoom': 'Part of the time shown',
   'rehearsal.closer': 'Closer',

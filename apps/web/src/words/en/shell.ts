@@ -54,6 +54,8 @@ export const shell = {
   'shell.light.light': 'light',
   'shell.light.dark': 'dark',
   'shell.light.dim': 'dim, for a dark room',
+  'shell.dimColours':
+    'Dim light: predicted colours are drawn with about a sixth of their light. Hue and order stay; light or dark shows them as they are.',
   'shell.language': 'Language',
   'shell.text': 'Document text',
   'shell.textClose': 'Close the text',
