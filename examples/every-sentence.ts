@@ -3,7 +3,7 @@
  * ones what refuses them. What a language must be able to tell is measured with it (told.test.ts, tools/untold.mjs).
  */
 import { readdirSync, readFileSync } from 'node:fs'
-import { isWordless } from '@beakertide/basis/text'
+import { isWordless } from '@beakertide/basis/phrases'
 import { done, type Outcome, type Problem } from '@beakertide/basis/problems'
 import { parseMechanism } from '@beakertide/core/mechanism'
 import {

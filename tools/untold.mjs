@@ -29,7 +29,7 @@ const server = await createServer({
 try {
   const { exampleNames, sentencesOf, sentencesOfTables } = await server.ssrLoadModule('/examples/every-sentence.ts')
   const { facts, phrases } = await server.ssrLoadModule('@beakertide/data')
-  const { phraseBook } = await server.ssrLoadModule('@beakertide/basis/text')
+  const { phraseBook } = await server.ssrLoadModule('@beakertide/basis/phrases')
   const written = phrases(language, facts.matter().species)
   const books = new Map()
   const bookOf = (room) => books.get(room) ?? books.set(room, phraseBook(written, { decimalSign: ',' })).get(room)

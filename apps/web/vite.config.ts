@@ -4,6 +4,7 @@ import solid from 'vite-plugin-solid'
 import { exampleStrips } from './build/example-strips.ts'
 import { offlineFiles } from './build/offline-files.ts'
 import { packedFacts } from './build/packed-facts.ts'
+import { packedPhrases } from './build/packed-phrases.ts'
 
 const here = fileURLToPath(new URL('.', import.meta.url))
 
@@ -17,6 +18,7 @@ export default defineConfig({
   // Styles as attributes in markup are forbidden by the page's security policy; set one by one on elements they are not.
   plugins: [
     packedFacts(`${here}generated`),
+    packedPhrases(`${here}generated`),
     exampleStrips(here),
     solid({ solid: { inlineStyles: false } as object }),
     offlineFiles(here, `${here}dist/site`),

@@ -1,7 +1,7 @@
 /** Sentences of the program in another language: data/phrases/<language>/*.tsv, one file a room. */
 import { readdirSync, readFileSync } from 'node:fs'
 import { gather, type Outcome } from '@beakertide/basis/problems'
-import { type Phrase, readPhrases } from '@beakertide/basis/text'
+import { type Phrase, readPhrases } from '@beakertide/basis/phrases'
 import type { MatterFacts } from '@beakertide/core/matter'
 import { speciesBook, typeset } from '@beakertide/core/papers'
 import { dataFolder } from './texts-on-disk.ts'

@@ -1,7 +1,9 @@
 /** All words of the page in the chosen language: `t('shell.undo')`. Reading one inside a component follows the language. */
+import type { PhraseBook } from '@beakertide/basis/phrases'
+import type { Problem } from '@beakertide/basis/problems'
 import { createSignal } from '../framework.ts'
 import { en } from './en/all.ts'
-import { formatNumber, useNumbersOf } from './numbers.ts'
+import { decimalSign, formatNumber, useNumbersOf } from './numbers.ts'
 import { type Fillings, fill, type SameKeys } from './phrases.ts'
 
 export type Language = 'en' | 'de'
@@ -9,22 +11,55 @@ export type WordKey = keyof typeof en
 /** Languages by their own names. */
 export const languages: Readonly<Record<Language, string>> = { en: 'English', de: 'Deutsch' }
 
-const [chosen, setChosen] = createSignal<{ readonly language: Language; readonly words: SameKeys<typeof en> }>({
-  language: 'en',
-  words: en,
-})
+interface Chosen {
+  readonly language: Language
+  readonly words: SameKeys<typeof en>
+  /** Tells what the program computes; English needs none, and a book that cannot be had leaves English. */
+  readonly book: PhraseBook | null
+}
+
+const [chosen, setChosen] = createSignal<Chosen>({ language: 'en', words: en, book: null })
 
 /** The language in use. */
 export function language(): Language {
   return chosen().language
 }
 
-/** Changes the language; the words of another than English are fetched first. */
+/** Changes the language; the words of another than English are fetched first, and the book of its sentences. */
 export async function chooseLanguage(wanted: Language): Promise<void> {
-  const words = wanted === 'de' ? (await import('./de/all.ts')).de : en
   useNumbersOf(placeFor(wanted))
+  if (wanted === 'en') setChosen({ language: wanted, words: en, book: null })
+  else {
+    const [{ de }, book] = await Promise.all([import('./de/all.ts'), bookOf()])
+    setChosen({ language: wanted, words: de, book })
+  }
   if (typeof document !== 'undefined') document.documentElement.lang = wanted
-  setChosen({ language: wanted, words })
+}
+
+/** A page without its book still works: sentences then stay English. */
+async function bookOf(): Promise<PhraseBook | null> {
+  try {
+    const { germanBook } = await import('./de/phrases.ts')
+    return await germanBook(decimalSign())
+  } catch {
+    return null
+  }
+}
+
+/** A sentence that the program computed, in the language of the page; what the book does not know stays English. */
+export function said(sentence: string): string {
+  return chosen().book?.tell(sentence) ?? sentence
+}
+
+/** A problem in the language of the page. */
+export function saidOf(problem: Problem): Problem {
+  return chosen().book === null ? problem : { ...problem, where: said(problem.where), what: said(problem.what), todo: said(problem.todo) }
+}
+
+/** "en" for a sentence that stays English on a page of another language, so that it is read aloud in English. */
+export function langOf(sentence: string): 'en' | undefined {
+  const { book } = chosen()
+  return book === null || book.knows(sentence) ? undefined : 'en'
 }
 
 /** The browser's own place when it speaks the language ("de-CH" writes 1.5), else the language. */
