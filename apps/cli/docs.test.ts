@@ -6,8 +6,8 @@ const text = (path: string): string => readFileSync(new URL(`../../${path}`, imp
 const block = (path: string, language: string): string => new RegExp(`\`\`\`${language}\\n([^]*?)\`\`\``).exec(text(path))?.[1] ?? ''
 
 describe('what the pages promise', () => {
-  it('the tutorial document works as it stands, through every verb it names', async () => {
-    const files = { 'first-clock.yaml': block('docs/tutorial.md', 'yaml') }
+  it('the document of the tutorial on the command line works as it stands, through every verb it names', async () => {
+    const files = { 'first-clock.yaml': block('docs/tutorial-command-line.md', 'yaml') }
     for (const verb of ['check', 'weigh', 'rehearse', 'day']) {
       const { out, err, code } = await call([verb, 'first-clock.yaml', ...(verb === 'rehearse' || verb === 'day' ? ['--band', '0'] : [])], {
         files,

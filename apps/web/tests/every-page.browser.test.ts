@@ -66,6 +66,8 @@ describe('the keyboard', () => {
     await page.keyboard.press('Enter')
     expect(await page.evaluate(() => document.activeElement?.id)).toBe('page-main')
     await page.keyboard.press('Tab')
+    expect(await page.evaluate(() => document.activeElement?.textContent)).toBe('Begin one of your own')
+    await page.keyboard.press('Tab')
     await page.keyboard.press('Tab')
     expect(await page.evaluate(() => document.activeElement?.textContent)).toBe('Amber beat')
     await page.keyboard.press('Enter')

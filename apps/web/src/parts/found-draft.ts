@@ -174,7 +174,7 @@ export function documentOf(
       ['room', { temperature: choices.temperature }],
       ['bottles', bottles],
       ['solutions', solutions],
-      ['vessels', { vessel: { pours } }],
+      ['vessels', { beaker: { pours } }],
       ['rehearse for', '10 min'],
     ],
     [choices.note, ...words.map((line) => `  ${line}`)].join('\n'),

@@ -1,6 +1,6 @@
 /** A quantity to type: decimal comma or point, with or without the unit that stands beside it; what is wrong stands under it. */
 import type { QuantityKind } from '@beakertide/basis/units'
-import { createEffect, createSignal, createUniqueId, For, Show } from '../framework.ts'
+import { createEffect, createMemo, createSignal, createUniqueId, For, Show } from '../framework.ts'
 import { t } from '../words/index.ts'
 import { readTyped, shownQuantity } from '../words/quantities.ts'
 import './quantity-field.css'
@@ -29,8 +29,10 @@ export function QuantityField(props: QuantityFieldProps) {
   const id = createUniqueId()
   const [typed, setTyped] = createSignal('')
   const [fault, setFault] = createSignal<string | null>(null)
+  // Only another value takes away what is being typed: the record around it is read anew while somebody types on.
+  const value = createMemo(() => props.value)
   createEffect(() => {
-    setTyped(shownQuantity(props.value))
+    setTyped(shownQuantity(value()))
     setFault(null)
   })
   const take = (): void => {

@@ -79,6 +79,18 @@ export function servesFor(
   return bottles.filter((b) => names.has(plain(b.fields['substance'] ?? ''))).map((b) => b.id)
 }
 
+/** Whether a bottle of the document says just what the bottle of the shelf does: it is this one. */
+export function isUsedAs(record: ShelfRecord, bottle: WrittenBottleFields): boolean {
+  const inDocument = { ...bottle.fields, ...(bottle.assay === null ? {} : { assay: bottle.assay }) }
+  return sameWritten(documentBottle(record), inDocument)
+}
+const sameWritten = (a: unknown, b: unknown): boolean => {
+  if (!isKeyed(a) || !isKeyed(b)) return String(a) === String(b)
+  const keys = new Set([...Object.keys(a), ...Object.keys(b)])
+  return [...keys].every((key) => sameWritten(a[key], b[key]))
+}
+const isKeyed = (value: unknown): value is Readonly<Record<string, unknown>> => typeof value === 'object' && value !== null
+
 /** A record of a document's bottle, for taking it onto the shelf. */
 export function recordOf(bottle: WrittenBottleFields, id: string, nowMs: number): ShelfRecord {
   const { opened, pack, ...fields } = bottle.fields

@@ -1,5 +1,5 @@
 /** A text or a choice among texts, with its label and what is wrong with it. */
-import { createUniqueId, For, Show } from '../framework.ts'
+import { createMemo, createUniqueId, For, Show } from '../framework.ts'
 
 export interface TextFieldProps {
   readonly label: string
@@ -35,6 +35,8 @@ function Under(props: { readonly id: string; readonly hint?: string | undefined;
 
 export function TextField(props: TextFieldProps) {
   const id = createUniqueId()
+  // Only another value takes away what is being typed.
+  const value = createMemo(() => props.value)
   return (
     <div class="text-field">
       <label for={id}>{props.label}</label>
@@ -42,7 +44,7 @@ export function TextField(props: TextFieldProps) {
         id={id}
         type="text"
         autocomplete="off"
-        value={props.value}
+        value={value()}
         maxlength={props.longest ?? 200}
         placeholder={props.placeholder ?? ''}
         list={props.offers ? `${id}-offers` : undefined}

@@ -39,7 +39,9 @@ export function BeginForms(props: BeginProps) {
 
   return (
     <section class="bench-begin" aria-labelledby="bench-begin">
-      <h2 id="bench-begin">{t('bench.begin')}</h2>
+      <h2 id="bench-begin" tabindex="-1">
+        {t('bench.begin')}
+      </h2>
       <div class="begin-way">
         <input
           ref={(element) => (files = element)}

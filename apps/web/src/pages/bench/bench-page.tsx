@@ -122,6 +122,12 @@ export function BenchPage(props: BenchProps) {
     props.keeper.tell({ kind: 'file', text: t(keys[read.why], { name: read.name }) })
   }
 
+  /** The ways to begin stand below all examples: on from there by keyboard too. */
+  const toBeginning = (): void => {
+    const heading = document.getElementById('bench-begin')
+    heading?.scrollIntoView()
+    heading?.focus({ preventScroll: true })
+  }
   const when = (at: number): string => new Intl.DateTimeFormat(language(), { dateStyle: 'medium', timeStyle: 'short' }).format(at)
   const megabytes = (bytes: number): string => formatFixed(bytes / 1e6, bytes < 1e7 ? 1 : 0)
 
@@ -137,6 +143,9 @@ export function BenchPage(props: BenchProps) {
       <header class="bench-head">
         <h1>{t('bench.title')}</h1>
         <p>{t('bench.lead')}</p>
+        <button type="button" class="bench-jump" onClick={toBeginning}>
+          {t('bench.toBegin')}
+        </button>
         <label class="bench-search">
           <span class="unseen">{t('bench.search')}</span>
           <input type="search" placeholder={t('bench.search')} value={wanted()} onInput={(event) => setWanted(event.currentTarget.value)} />

@@ -5,11 +5,11 @@ import type { Desk } from '../../desk/desk.ts'
 import { AssayForm, uncertainWords } from '../../parts/assay-form.tsx'
 import { freeName } from '../../parts/pour-plan.ts'
 import { QuantityField } from '../../parts/quantity-field.tsx'
-import { daysSince, documentBottle, servesFor, wantsAssay, withKey, writtenText } from '../../parts/shelf-bottles.ts'
+import { daysSince, documentBottle, isUsedAs, servesFor, wantsAssay, withKey, writtenText } from '../../parts/shelf-bottles.ts'
 import { SubstanceField } from '../../parts/substance-field.tsx'
 import { takenName } from '../../parts/taken-name.ts'
 import type { ShelfRecord } from '../../store/shelf-record.ts'
-import { t } from '../../words/index.ts'
+import { said, t } from '../../words/index.ts'
 import { formatNumber } from '../../words/numbers.ts'
 import { shownQuantity } from '../../words/quantities.ts'
 import type { BottleLook, SubstanceChoice } from '../../work/shelf-contract.ts'
@@ -37,12 +37,13 @@ export function BottleItem(props: BottleItemProps) {
   const change = (key: string, value: unknown): void => props.onChange({ ...r(), written: withKey(r().written, key, value) })
   const isLiquid = () => content()?.state === 'liquid' || writtenText(r(), 'strength') !== '' || isSoldLiquid(r(), props.all)
   const problemsOf = (key: string): readonly string[] =>
-    (props.look?.problems ?? []).filter((p) => p.where.endsWith(`, ${key}`)).map((p) => `${p.what}; ${p.todo}`)
+    (props.look?.problems ?? []).filter((p) => p.where.endsWith(`, ${key}`)).map((p) => `${said(p.what)}; ${said(p.todo)}`)
   const otherProblems = (): readonly string[] =>
-    (props.look?.problems ?? []).filter((p) => !/, (?:strength|purity|density)$/.test(p.where)).map((p) => `${p.what}; ${p.todo}`)
+    (props.look?.problems ?? []).filter((p) => !/, (?:strength|purity|density)$/.test(p.where)).map((p) => `${said(p.what)}; ${said(p.todo)}`)
   const serves = () => servesFor(props.look, props.documentBottles, props.all)
   const use = (bottle: string): void =>
     props.desk.edit([{ path: ['bottles', bottle], value: documentBottle(r()) }], t('shelf.label.used', { bottle }))
+  const isInUse = (id: string): boolean => props.documentBottles.some((b) => b.id === id && isUsedAs(r(), b))
   const addToDocument = (): void => {
     const id = freeName(
       takenName(props.name, t('shelf.unnamed')),
@@ -171,8 +172,9 @@ export function BottleItem(props: BottleItemProps) {
           <p class="shelf-buttons">
             <For each={serves()}>
               {(bottle) => (
-                <button type="button" onClick={() => use(bottle)}>
-                  {t('shelf.useFor', { bottle })}
+                // The same button says that it was done: who pressed it by keyboard stays on it, and hears it.
+                <button type="button" aria-disabled={isInUse(bottle) ? 'true' : undefined} onClick={() => isInUse(bottle) || use(bottle)}>
+                  {isInUse(bottle) ? t('shelf.usedFor', { bottle }) : t('shelf.useFor', { bottle })}
                 </button>
               )}
             </For>
@@ -227,9 +229,9 @@ function Line(props: BottleItemProps) {
       </Show>
       <Show when={props.look?.label?.signalWord}>
         {(word) => (
-          <strong class="bottle-danger" lang="en">
+          <strong class="bottle-danger">
             {' '}
-            · {word()}
+            · {said(word())}
           </strong>
         )}
       </Show>
@@ -255,7 +257,7 @@ function Forms(props: { readonly content: NonNullable<BottleLook['content']> }) 
     <div class="bottle-forms">
       <table>
         <caption>
-          {c().name}, {c().formula}, {formatNumber(c().molarMassGPerMol, 5)} g/mol
+          {said(c().name)}, {c().formula}, {formatNumber(c().molarMassGPerMol, 5)} g/mol
         </caption>
         <tbody>
           <For each={rows()}>
@@ -271,19 +273,19 @@ function Forms(props: { readonly content: NonNullable<BottleLook['content']> }) 
       </table>
       <details class="whence">
         <summary>{t('makeup.whence')}</summary>
-        <ul lang="en">
+        <ul>
           <For each={c().budget}>
             {(part) => (
               <li>
-                {shownQuantity(part.what)}: {formatNumber(PER_CENT * part.relative, 2)} %
+                {shownQuantity(said(part.what))}: {formatNumber(PER_CENT * part.relative, 2)} %
               </li>
             )}
           </For>
           <Show when={c().densityFrom !== ''}>
-            <li>{c().densityFrom}</li>
+            <li>{said(c().densityFrom)}</li>
           </Show>
           <Show when={c().source !== ''}>
-            <li>{c().source}</li>
+            <li lang="en">{c().source}</li>
           </Show>
         </ul>
       </details>

@@ -7,7 +7,7 @@ import { documentBottle, leftOf } from '../../parts/shelf-bottles.ts'
 import type { Route } from '../../shell/route.ts'
 import type { ShelfRecord } from '../../store/shelf-record.ts'
 import { theStore } from '../../store/store.ts'
-import { t } from '../../words/index.ts'
+import { said, t } from '../../words/index.ts'
 import { formatNumber } from '../../words/numbers.ts'
 import type { DocumentText } from '../../work/contract.ts'
 import { exampleDocument, exampleHeads, exampleKey } from '../bench/examples.ts'
@@ -108,9 +108,9 @@ const rankOf = (row: Row): number => (row.fit ? ORDER[row.fit.state] : 3)
 function missingOf(row: Row): readonly string[] {
   return (row.fit?.bottles ?? []).flatMap((b) => {
     const need = b.needMl === null ? `${formatNumber(b.needG, 3)} g` : `${formatNumber(b.needMl, 3)} mL`
-    if (b.state === 'missing') return [t('shelf.fit.no', { substance: b.substance })]
-    if (b.state === 'too little') return [t('shelf.fit.tooLittle', { substance: b.substance, need })]
-    if (b.state === 'does not serve') return [t('shelf.fit.doesNotServe', { substance: b.substance, why: b.why })]
-    return b.state === 'unsure' ? [t('shelf.fit.unsure', { substance: b.substance, need: b.needG > 0 ? need : '?' })] : []
+    if (b.state === 'missing') return [t('shelf.fit.no', { substance: said(b.substance) })]
+    if (b.state === 'too little') return [t('shelf.fit.tooLittle', { substance: said(b.substance), need })]
+    if (b.state === 'does not serve') return [t('shelf.fit.doesNotServe', { substance: said(b.substance), why: said(b.why) })]
+    return b.state === 'unsure' ? [t('shelf.fit.unsure', { substance: said(b.substance), need: b.needG > 0 ? need : '?' })] : []
   })
 }

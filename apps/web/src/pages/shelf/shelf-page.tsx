@@ -8,7 +8,7 @@ import { writtenOf } from '../../parts/written.ts'
 import type { Route } from '../../shell/route.ts'
 import { readShelfRecord, type ShelfRecord } from '../../store/shelf-record.ts'
 import { collection } from '../../store/store.ts'
-import { t } from '../../words/index.ts'
+import { said, t } from '../../words/index.ts'
 import type { ShelfLook } from '../../work/shelf-contract.ts'
 import { BottleItem } from './bottle-item.tsx'
 import { FitSection } from './fit-section.tsx'
@@ -36,9 +36,12 @@ export function ShelfPage(props: ShelfPageProps) {
     const kelvin = desk.day()?.demonstration?.room.temperatureK
     return kelvin === undefined ? ROOM_CELSIUS : kelvin - KELVIN
   }
+  /** Changes that the store has not yet: what is read meanwhile is older, and must not take their place. */
+  const onTheWay = new Map<string, ShelfRecord>()
   const refresh = async (): Promise<void> => {
     const kept = (await shelf.all()).map(readShelfRecord).filter((r) => r !== null)
-    setRecords([...kept].sort((a, b) => a.id.localeCompare(b.id)))
+    const all = [...kept.filter((r) => !onTheWay.has(r.id)), ...onTheWay.values()]
+    setRecords(all.sort((a, b) => a.id.localeCompare(b.id)))
   }
   onMount(() => {
     void refresh()
@@ -64,23 +67,32 @@ export function ShelfPage(props: ShelfPageProps) {
       const others = (before ?? []).filter((r) => r.id !== record.id)
       return [...others, next].sort((a, b) => a.id.localeCompare(b.id))
     })
-    setFull(!(await shelf.put(next)))
+    onTheWay.set(next.id, next)
+    const isKept = await shelf.put(next)
+    // What could not be kept stays on the screen.
+    if (isKept && onTheWay.get(next.id) === next) onTheWay.delete(next.id)
+    setFull(!isKept)
   }
   const newId = (): string => `${Date.now().toString(36).padStart(9, '0')}-${crypto.randomUUID().slice(0, 8)}`
+  let shelfList: HTMLUListElement | undefined
   const add = (): void => {
     const id = newId()
     setOpened(id)
     void put({ id, written: {}, left: '', openedOn: '', assayedOn: '', changedAt: 0 })
+    // The new bottle stands last, perhaps below the window: on with its label at once.
+    shelfList?.querySelector<HTMLInputElement>('.shelf-bottle:last-child input')?.focus()
   }
   const takeOver = async (): Promise<void> => {
     for (const bottle of written()?.bottles ?? []) await put(recordOf(bottle, newId(), Date.now()))
   }
   const remove = async (record: ShelfRecord): Promise<void> => {
+    const bottle = names().get(record.id) ?? t('shelf.unnamed')
+    onTheWay.delete(record.id)
     await shelf.remove(record.id)
     setRecords((before) => (before ?? []).filter((r) => r.id !== record.id))
     props.keeper.tell({
       kind: 'deleted',
-      text: t('shelf.removed', { bottle: names().get(record.id) ?? '' }),
+      text: t('shelf.removed', { bottle }),
       action: { label: t('shelf.bringBack'), run: () => void put(record) },
     })
   }
@@ -122,7 +134,7 @@ export function ShelfPage(props: ShelfPageProps) {
       <Show when={records()} fallback={<p role="status">{t('shelf.reading')}</p>}>
         {(list) => (
           <Show when={list().length > 0} fallback={<p>{t('shelf.empty')}</p>}>
-            <ul class="shelf-list">
+            <ul class="shelf-list" ref={(element) => (shelfList = element)}>
               <For each={list().map((r) => r.id)}>
                 {(id) => (
                   <Show when={list().find((r) => r.id === id)}>
@@ -156,11 +168,11 @@ export function ShelfPage(props: ShelfPageProps) {
 }
 
 const DangerItems = (props: { readonly lines: ShelfLook['danger'] }) => (
-  <ul lang="en">
+  <ul>
     <For each={props.lines}>
       {(d) => (
         <li data-grade={d.severity}>
-          <strong>{d.about}:</strong> {d.what} <span class="quiet">{d.instead}</span>
+          <strong>{said(d.about)}:</strong> {said(d.what)} <span class="quiet">{said(d.instead)}</span>
         </li>
       )}
     </For>

@@ -7,7 +7,7 @@ export const shelf: SameKeys<typeof english> = {
     'Ihre Flaschen, für alle Vorführungen. Was das Etikett sagt und was in der Flasche ist, kann verschieden sein: Stärken tragen ihre Unsicherheit, und eine Gehaltsbestimmung klärt, was verdirbt.',
   'shelf.reading': 'Das Regal wird gelesen …',
   'shelf.empty':
-    'Hier steht noch keine Flasche. Eine dazustellen, wie ihr Etikett sagt, oder die Flaschen der offenen Vorführung übernehmen.',
+    'Hier steht noch keine Flasche. Eine dazustellen, wie ihr Etikett sagt; ist eine Vorführung offen, lassen sich ihre Flaschen übernehmen.',
   'shelf.full':
     'Der Browser hat die letzte Änderung am Regal nicht behalten: Sein Speicher ist voll oder gesperrt. Platz schaffen, dann die Flasche noch einmal ändern.',
   'shelf.unnamed': 'Flasche',
@@ -38,6 +38,7 @@ export const shelf: SameKeys<typeof english> = {
   'shelf.form.mass': 'Massenkonzentration',
   'shelf.form.volumes': 'Sauerstoff aus einem Liter',
   'shelf.form.density': 'Dichte',
+  'shelf.usedFor': 'Dient in der offenen Vorführung als „{bottle}“',
   'shelf.useFor': 'Als „{bottle}“ in der offenen Vorführung verwenden',
   'shelf.addToDocument': 'In die offene Vorführung aufnehmen',
   'shelf.label.used': 'Flasche „{bottle}“ aus dem Regal',

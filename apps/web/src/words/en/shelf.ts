@@ -5,7 +5,7 @@ export const shelf = {
   'shelf.lead':
     'Your bottles, for all demonstrations. What a label says and what is in the bottle can differ: strengths come with their uncertainty, and an assay settles what perishes.',
   'shelf.reading': 'Reading the shelf …',
-  'shelf.empty': 'No bottle stands here yet. Add one as its label says, or take the bottles of the open demonstration over.',
+  'shelf.empty': 'No bottle stands here yet. Add one as its label says; with a demonstration open, its bottles can be taken over.',
   'shelf.full':
     'The browser did not keep the last change of the shelf: its storage is full or closed. Make room, then change the bottle once more.',
   'shelf.unnamed': 'bottle',
@@ -36,6 +36,7 @@ export const shelf = {
   'shelf.form.mass': 'mass concentration',
   'shelf.form.volumes': 'oxygen from a litre',
   'shelf.form.density': 'density',
+  'shelf.usedFor': 'In use as “{bottle}” in the open demonstration',
   'shelf.useFor': 'Use it as “{bottle}” in the open demonstration',
   'shelf.addToDocument': 'Add it to the open demonstration',
   'shelf.label.used': 'bottle “{bottle}” from the shelf',
