@@ -3,7 +3,7 @@ import type { Outcome, Problem } from '@beakertide/basis/problems'
 import type { DangerLine } from '@beakertide/core/papers'
 import { createEffect, createMemo, createSignal, untrack } from '../framework.ts'
 import type { KeptDemonstration, KeptVersion, Store } from '../store/kept.ts'
-import { t } from '../words/index.ts'
+import { said, t } from '../words/index.ts'
 import { type Changes, type DayView, type DocumentText, noChanges, type Work } from '../work/contract.ts'
 import type { Desk, Edit, StopName } from './desk.ts'
 import { back, begin, forward, type History, record, redoLabel, undoLabel } from './history.ts'
@@ -25,6 +25,8 @@ export interface Notice {
 /** What the shell and the bench do beside what pages do. */
 export interface DeskKeeper {
   readonly desk: Desk
+  /** False where what is saved ends with the tab. */
+  readonly isKeeping: boolean
   readonly notices: () => readonly Notice[]
   tell(notice: Omit<Notice, 'id'>): void
   putAway(id: number): void
@@ -174,7 +176,8 @@ export function createDesk({ work, store, editText, now = Date.now }: DeskParts)
       else tell({ kind: 'edit refused', text: sentenceOf(made.problems) })
     })
   }
-  const sentenceOf = (problems: readonly Problem[]): string => problems.map((p) => `${p.where}: ${p.what}; ${p.todo}.`).join(' ')
+  const sentenceOf = (problems: readonly Problem[]): string =>
+    problems.map((p) => `${said(p.where)}: ${said(p.what)}; ${said(p.todo)}.`).join(' ')
 
   createEffect(() => {
     document()
@@ -223,11 +226,12 @@ export function createDesk({ work, store, editText, now = Date.now }: DeskParts)
       const known = untrack(cleared)
       setCleared({ document: of, byVessel: { ...(known?.document === of ? known.byVessel : {}), [vesselId]: danger } })
     },
-    stop: (name: StopName) => stopState(name, day(), key() !== null, t, clearingDanger()),
+    stop: (name: StopName) => stopState(name, day(), key() !== null, t, clearingDanger(), said),
     work,
   }
   return {
     desk,
+    isKeeping: store.isKeeping,
     notices,
     tell,
     putAway,

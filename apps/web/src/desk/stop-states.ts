@@ -23,13 +23,14 @@ const SHELF_CODES = /^makeup\/(?:.*assay.*|.*perish.*|.*old.*|.*opened.*|.*label
 
 const firstOf = (problems: readonly Problem[]): Problem | undefined => problems[0]
 
-/** `day` null: nothing is open, or the first reading is not done. `clearing`: dangers of clearing, as far as a plan was worked out. */
+/** `day` null: nothing is open, or the first reading is not done. `clearing`: dangers of clearing, as far as a plan was worked out. `said` tells sentences of the program in the page's language. */
 export function stopState(
   name: StopName,
   day: DayView | null,
   isOpen: boolean,
   t: Words,
   clearing: readonly DangerLine[] | null = null,
+  said: (sentence: string) => string = (sentence) => sentence,
 ): StopState {
   if (name === 'bench') return isOpen ? { state: 'ready', why: t('shell.why.open') } : { state: 'look', why: t('shell.why.choose') }
   if (name === 'shelf' && !isOpen) return { state: 'ready', why: t('shell.why.shelf') }
@@ -39,8 +40,8 @@ export function stopState(
   if (day.prepared === null) {
     const worst = firstOf(danger) ?? firstOf(day.problems)
     if (name === 'shelf') return { state: 'look', why: t('shell.why.problems', { n: day.problems.length }) }
-    if (danger.length > 0) return { state: 'stop', why: t('shell.why.refused', { what: worst?.what ?? '' }) }
-    return { state: 'stop', why: worst ? `${worst.where}: ${worst.what}` : t('shell.why.problems', { n: day.problems.length }) }
+    if (danger.length > 0) return { state: 'stop', why: t('shell.why.refused', { what: said(worst?.what ?? '') }) }
+    return { state: 'stop', why: worst ? `${said(worst.where)}: ${said(worst.what)}` : t('shell.why.problems', { n: day.problems.length }) }
   }
   const { prepared } = day
   if (name === 'perform') {
@@ -63,7 +64,7 @@ export function stopState(
   const first = firstOf(remarks)
   if (first) {
     const more = remarks.length - 1
-    return { state: 'look', why: more > 0 ? `${first.what} ${t('shell.why.more', { n: more })}` : first.what }
+    return { state: 'look', why: more > 0 ? `${said(first.what)} ${t('shell.why.more', { n: more })}` : said(first.what) }
   }
   return { state: 'ready', why: readyWhy(name, day, t) }
 }

@@ -5,7 +5,7 @@ import type { AimWish } from '@beakertide/demonstration'
 import { createSignal, For, onCleanup, Show } from '../framework.ts'
 import type { Desk } from '../desk/desk.ts'
 import { bandText } from '../pages/rehearsal/sentences.ts'
-import { t } from '../words/index.ts'
+import { said, t } from '../words/index.ts'
 import { formatNumber, parseNumber } from '../words/numbers.ts'
 import { type AimAnswer as Aimed, noChanges } from '../work/contract.ts'
 import { CautionBlock } from './caution-lines.tsx'
@@ -235,7 +235,7 @@ function AimAnswer(props: { readonly result: Aimed; readonly choice: VaryChoice 
       const b = r().bounds[side]
       return b.set === 'wish'
         ? []
-        : [t(side === 'low' ? 'rehearsal.aimBoundLow' : 'rehearsal.aimBoundHigh', { value: value(b.value), why: b.why })]
+        : [t(side === 'low' ? 'rehearsal.aimBoundLow' : 'rehearsal.aimBoundHigh', { value: value(b.value), why: said(b.why) })]
     })
   return (
     <div class="aim-answer" role="status">
@@ -265,11 +265,11 @@ function AimAnswer(props: { readonly result: Aimed; readonly choice: VaryChoice 
               {(c) => (
                 <tr>
                   <td>
-                    {c.substanceName} <span class="quiet">{t('rehearsal.inSolution', { solution: c.solution })}</span>
+                    {said(c.substanceName)} <span class="quiet">{t('rehearsal.inSolution', { solution: c.solution })}</span>
                   </td>
-                  <td class="number">{c.before}</td>
+                  <td class="number">{said(c.before)}</td>
                   <td class="number">
-                    <strong>{c.after}</strong>
+                    <strong>{said(c.after)}</strong>
                   </td>
                 </tr>
               )}

@@ -1,7 +1,7 @@
 /** An assay at the bench: the readings, and the strength they give while they are typed. */
 import type { QuantityKind } from '@beakertide/basis/units'
 import { createEffect, createSignal, For, Show } from '../framework.ts'
-import { t } from '../words/index.ts'
+import { said, t } from '../words/index.ts'
 import { formatNumber, numbersOf } from '../words/numbers.ts'
 import type { Work } from '../work/contract.ts'
 import type { BottleLook, WrittenBottle } from '../work/shelf-contract.ts'
@@ -116,8 +116,8 @@ export function AssayForm(props: AssayFormProps) {
         </Show>
         <For each={(look()?.warnings ?? []).filter((w) => /assay/.test(w.code))}>
           {(w) => (
-            <p class="assay-warning" lang="en">
-              {w.what}; {w.todo}.
+            <p class="assay-warning">
+              {said(w.what)}; {said(w.todo)}.
             </p>
           )}
         </For>

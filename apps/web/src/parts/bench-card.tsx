@@ -2,7 +2,7 @@
 import { withUncertainty } from '@beakertide/basis/units'
 import { createSignal, For, Show } from '../framework.ts'
 import { type BenchCardData, type CardPortion, fullness, isOff } from './bench-cards.ts'
-import { t } from '../words/index.ts'
+import { said, t } from '../words/index.ts'
 import { formatNumber } from '../words/numbers.ts'
 import { shownQuantity } from '../words/quantities.ts'
 import { formulaText } from './formula-text.ts'
@@ -54,7 +54,7 @@ export function BenchCard(props: BenchCardProps) {
               {(tool) => (
                 <>
                   {' '}
-                  <span lang="en">({shownQuantity(tool())})</span>
+                  <span>({shownQuantity(said(tool()))})</span>
                 </>
               )}
             </Show>
@@ -82,11 +82,11 @@ function Take(props: {
   const isTaken = () => props.taken(p().bottle) !== ''
   return (
     <li class="take">
-      <p class="take-amount">{shownQuantity(p().written)}</p>
+      <p class="take-amount">{shownQuantity(said(p().written))}</p>
       <p class="take-what">
-        <strong>{p().substanceName}</strong> {formulaText(p().formula)}
+        <strong>{said(p().substanceName)}</strong> {formulaText(p().formula)}
         <span class="quiet">
-          {t('makeup.fromBottle', { bottle: p().bottle })} <span lang="en">{shownQuantity(p().tool)}</span>
+          {t('makeup.fromBottle', { bottle: p().bottle })} <span>{shownQuantity(said(p().tool))}</span>
         </span>
       </p>
       <Show when={strength()}>
@@ -128,15 +128,15 @@ function Take(props: {
             share: formatNumber(PER_CENT * p().relativeUncertainty, 2),
           })}
         </p>
-        <ul lang="en">
+        <ul>
           <For each={p().budget ?? []}>
             {(part) => (
               <li>
-                {shownQuantity(part.what)}: {formatNumber(PER_CENT * part.relative, 2)} %
+                {shownQuantity(said(part.what))}: {formatNumber(PER_CENT * part.relative, 2)} %
               </li>
             )}
           </For>
-          <For each={p().notes}>{(note) => <li>{shownQuantity(note)}</li>}</For>
+          <For each={p().notes}>{(note) => <li>{shownQuantity(said(note))}</li>}</For>
         </ul>
       </details>
     </li>
@@ -157,14 +157,12 @@ function Steps(props: { readonly card: BenchCardData }) {
           <li data-danger={step.danger ? '' : undefined} data-done={done().has(step.order) ? '' : undefined}>
             <label>
               <input type="checkbox" checked={done().has(step.order)} onChange={() => toggle(step.order)} />
-              <span lang="en">
+              <span>
                 <Show when={step.danger}>
-                  <strong class="step-danger">DANGER. </strong>
+                  <strong class="step-danger">{said('DANGER.')} </strong>
                 </Show>
-                {shownQuantity(step.text)}
-                <Show when={step.waitMinutes}>
-                  {(minutes) => <em lang={undefined}> {t('makeup.wait', { minutes: formatNumber(minutes(), 2) })}</em>}
-                </Show>
+                {shownQuantity(said(step.text))}
+                <Show when={step.waitMinutes}>{(minutes) => <em> {t('makeup.wait', { minutes: formatNumber(minutes(), 2) })}</em>}</Show>
               </span>
             </label>
           </li>
@@ -175,7 +173,7 @@ function Steps(props: { readonly card: BenchCardData }) {
 }
 
 function Notes(props: { readonly card: BenchCardData }) {
-  const nameOf = (id: string): string => props.card.portions.find((p) => p.portion.substanceId === id)?.portion.substanceName ?? id
+  const nameOf = (id: string): string => said(props.card.portions.find((p) => p.portion.substanceId === id)?.portion.substanceName ?? id)
   const solution = () => props.card.solution
   const heat = () => solution().heatOfMakingK
   return (
@@ -212,9 +210,7 @@ function Notes(props: { readonly card: BenchCardData }) {
       </Show>
       <li>
         {t('makeup.density', { density: formatNumber(solution().densityGPerMl, 4), mass: formatNumber(solution().massG, 4) })}{' '}
-        <span lang="en" class="quiet">
-          ({solution().densityFrom})
-        </span>
+        <span class="quiet">({said(solution().densityFrom)})</span>
       </li>
     </ul>
   )

@@ -1,7 +1,7 @@
 /** A carpet: one strip a value on a common time axis. Every line is a button that sets the change it shows. Fills in while it is computed. */
 import type { Carpet, CarpetRow } from '@beakertide/core/rehearsal'
 import { For, onMount, Show } from '../framework.ts'
-import { t } from '../words/index.ts'
+import { said, t } from '../words/index.ts'
 import { formatNumber } from '../words/numbers.ts'
 import { colourWord } from './colour-words.ts'
 import { type Draw, drawOnChange } from './drawn-canvas.ts'
@@ -87,7 +87,7 @@ function Row(props: { readonly carpet: Carpet; readonly row: CarpetRow; readonly
       <Show when={forbids() !== ''}>
         <p class="carpet-why" data-danger={isDanger() ? '' : undefined}>
           {isDanger() ? `${t('rehearsal.danger')} ` : ''}
-          {forbids()}
+          {said(forbids())}
         </p>
       </Show>
     </li>

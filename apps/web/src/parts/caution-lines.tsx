@@ -2,7 +2,8 @@
 import type { DangerLine } from '@beakertide/core/papers'
 import { isGrave } from '../desk/grave.ts'
 import { createUniqueId, For, type JSX, Show } from '../framework.ts'
-import { t } from '../words/index.ts'
+import { said, t } from '../words/index.ts'
+import { Said } from './said.tsx'
 import './caution-lines.css'
 
 const gradeKeys = { 1: 'cautions.grade.1', 2: 'cautions.grade.2', 3: 'cautions.grade.3', 4: 'cautions.grade.4' } as const
@@ -15,10 +16,12 @@ export function CautionLine(props: { readonly line: DangerLine }) {
         {props.line.refused ? t('cautions.refused') : t(gradeKeys[props.line.severity])}
         <Show when={props.line.onlyIf}> ({t('cautions.onlyIf')})</Show>
       </span>{' '}
-      <span class="caution-about">{props.line.about}:</span> {props.line.what}
+      <span class="caution-about">{said(props.line.about)}:</span> <Said text={props.line.what} />
       <Show when={props.line.instead !== ''}>
         {' '}
-        <span class="caution-instead">{props.line.instead}</span>
+        <span class="caution-instead">
+          <Said text={props.line.instead} />
+        </span>
       </Show>
     </li>
   )

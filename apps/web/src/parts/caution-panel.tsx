@@ -2,10 +2,11 @@
 import { isGrave } from '../desk/grave.ts'
 import { refusalsOf } from '../desk/refused.ts'
 import { For, Show } from '../framework.ts'
-import { t } from '../words/index.ts'
+import { said, t } from '../words/index.ts'
 import type { DayView } from '../work/contract.ts'
 import { CautionLine } from './caution-lines.tsx'
 import { openForPrint } from './open-for-print.ts'
+import { Said } from './said.tsx'
 import './caution-panel.css'
 
 /** So many grave lines stand open. */
@@ -32,8 +33,8 @@ export function CautionPanel(props: { readonly day: DayView | null }) {
               <For each={refusals()}>
                 {(p) => (
                   <li data-grade="4">
-                    <span class="caution-about">{p.where}:</span> {p.what}.{' '}
-                    <span class="caution-instead">{t('problems.todo', { what: p.todo })}</span>
+                    <span class="caution-about">{said(p.where)}:</span> <Said text={p.what} />.{' '}
+                    <span class="caution-instead">{t('problems.todo', { what: said(p.todo) })}</span>
                   </li>
                 )}
               </For>
@@ -53,7 +54,13 @@ export function CautionPanel(props: { readonly day: DayView | null }) {
                 <For each={lines()}>{(line) => <CautionLine line={line} />}</For>
               </ul>
               <ul class="caution-lines caution-standing">
-                <For each={standing()}>{(line) => <li>{line}</li>}</For>
+                <For each={standing()}>
+                  {(line) => (
+                    <li>
+                      <Said text={line} />
+                    </li>
+                  )}
+                </For>
               </ul>
             </details>
           </Show>

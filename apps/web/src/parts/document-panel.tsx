@@ -2,7 +2,7 @@
 import type { Problem } from '@beakertide/basis/problems'
 import type { Desk } from '../desk/desk.ts'
 import { createEffect, createMemo, createSignal, createUniqueId, For, Show } from '../framework.ts'
-import { t } from '../words/index.ts'
+import { said, t } from '../words/index.ts'
 import { lineAt, lineBreakAt, marksOf, offsetOf } from './document-lines.ts'
 import './document-panel.css'
 
@@ -125,7 +125,7 @@ function Said(props: {
         <For each={props.problems}>
           {(p) => (
             <li data-danger={p.danger ? '' : undefined}>
-              <Show when={p.span} fallback={<strong>{p.where}: </strong>}>
+              <Show when={p.span} fallback={<strong>{said(p.where)}: </strong>}>
                 {(span) => (
                   <button type="button" class="plain" onClick={() => props.lead(span().line, span().column)}>
                     {t('problems.place', { line: span().line })}
@@ -135,7 +135,7 @@ function Said(props: {
               <Show when={p.danger}>
                 <strong>{t('cautions.refused')}. </strong>
               </Show>
-              {p.what}. <span class="quiet">{t('problems.todo', { what: p.todo })}</span>
+              {said(p.what)}. <span class="quiet">{t('problems.todo', { what: said(p.todo) })}</span>
             </li>
           )}
         </For>

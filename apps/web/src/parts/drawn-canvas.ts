@@ -1,5 +1,6 @@
 /** Canvases that are drawn again when what they show, their size or the theme changes. To be called while a component is mounted. */
 import { createEffect, onCleanup } from '../framework.ts'
+import { language } from '../words/index.ts'
 import { freshSheet, type Inks, inksOf, onThemeChange, type Sheet } from './paint.ts'
 import type { TimeStage } from './time-stage.ts'
 
@@ -32,6 +33,11 @@ export function drawOnStage(canvas: HTMLCanvasElement, stage: TimeStage, draw: D
   )
   onNewLook(canvas, () => {
     inks = inksOf(canvas)
+    stage.touch()
+  })
+  // What is written on it is in the language of the page.
+  createEffect(() => {
+    language()
     stage.touch()
   })
 }

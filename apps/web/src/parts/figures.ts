@@ -1,6 +1,7 @@
 /** Figures to keep: SVG text of strips, traces, carpets and the network, as a file or as a PNG. Loaded when first asked for. */
 import { drawCarpet, drawStrip, drawTraces } from '@beakertide/core/papers'
 import type { Carpet } from '@beakertide/core/rehearsal'
+import { said } from '../words/index.ts'
 import type { Course } from '../pages/rehearsal/course.ts'
 
 /** Width of figures, px: a page column at 96 px an inch. */
@@ -14,12 +15,18 @@ export function standalone(svg: string, ground = '#ffffff'): string {
     .replace(/>/, `><rect width="100%" height="100%" fill="${ground}"/>`)
 }
 
+/** Colours in the words of the page. */
+const toldStrip = ({ strip, turns }: Pick<Course, 'strip' | 'turns'>) => ({
+  samples: strip.map((s) => ({ ...s, name: said(s.name) })),
+  turns: turns.map((x) => ({ ...x, from: said(x.from), to: said(x.to) })),
+})
+
 export const stripFigure = (c: Course, label: string): string =>
-  standalone(drawStrip({ samples: c.strip, turns: c.turns, widthPx: WIDTH_PX, heightPx: 70, label }))
+  standalone(drawStrip({ ...toldStrip(c), widthPx: WIDTH_PX, heightPx: 70, label, tell: said }))
 export const tracesFigure = (c: Course, label: string): string =>
-  standalone(drawTraces({ traces: c.traces, widthPx: WIDTH_PX, bandPx: 120, label }))
+  standalone(drawTraces({ traces: c.traces.map((x) => ({ ...x, name: said(x.name) })), widthPx: WIDTH_PX, bandPx: 120, label, tell: said }))
 export const carpetFigure = (c: Carpet): string =>
-  standalone(drawCarpet({ carpet: c, widthPx: WIDTH_PX, rowPx: 22, label: `Carpet over ${c.varied}` }))
+  standalone(drawCarpet({ carpet: c, widthPx: WIDTH_PX, rowPx: 22, label: said(`Carpet over ${c.varied}`), tell: said }))
 
 /** A name that any disk takes. */
 export const fileName = (name: string, ending: string): string =>

@@ -4,7 +4,7 @@ import type { DangerLine } from '@beakertide/core/papers'
 import type { Prepared } from '@beakertide/demonstration'
 import { isGrave } from '../desk/grave.ts'
 import { createEffect, createMemo, createSignal, createUniqueId, For, Index, onMount, Show } from '../framework.ts'
-import { t } from '../words/index.ts'
+import { said, t } from '../words/index.ts'
 import { formatNumber } from '../words/numbers.ts'
 import { documentQuantity } from '../words/quantities.ts'
 import type { Work } from '../work/contract.ts'
@@ -179,7 +179,7 @@ export function FoundRecipeForm(props: FoundRecipeFormProps) {
                     value={reaction()}
                     choices={[
                       { value: '', words: t('found.reactionChoose') },
-                      ...mechanisms().map((m) => ({ value: m.name, words: m.title })),
+                      ...mechanisms().map((m) => ({ value: m.name, words: said(m.title) })),
                     ]}
                     onValue={setReaction}
                   />
@@ -250,7 +250,7 @@ function Line(props: {
             value={props.line.amount}
             kinds={AMOUNTS}
             unit="g"
-            hint={props.line.notes.join(', ')}
+            hint={props.line.notes.map(said).join(', ')}
             onValue={(amount) => props.onChange({ amount: amount ?? '' })}
           />
           <SubstanceField
@@ -308,7 +308,7 @@ function Line(props: {
 }
 
 const notKnown = (line: DraftLine): string =>
-  line.suggestions.length > 0 ? t('found.didYouMean', { names: line.suggestions.join(', ') }) : t('found.notKnown')
+  line.suggestions.length > 0 ? t('found.didYouMean', { names: line.suggestions.map(said).join(', ') }) : t('found.notKnown')
 
 /** What the masses and volumes come to in the vessel; or why it may not be made. */
 function Backwards(props: { readonly work: Work; readonly text: string }) {
@@ -358,7 +358,7 @@ function Backwards(props: { readonly work: Work; readonly text: string }) {
             <For each={rows()}>
               {(row) => (
                 <tr>
-                  <th scope="row">{row.name}</th>
+                  <th scope="row">{said(row.name)}</th>
                   <td class="number">{formatNumber(row.mmolPerL, 3)} mmol/L</td>
                 </tr>
               )}

@@ -5,7 +5,7 @@
 import type { Reign } from '@beakertide/core/mechanism'
 import type { RatesAlong } from '@beakertide/demonstration'
 import { createEffect, createMemo, createSignal, For, onCleanup, onMount, Show } from '../framework.ts'
-import { t } from '../words/index.ts'
+import { said, t } from '../words/index.ts'
 import { formatNumber } from '../words/numbers.ts'
 import { type Charges, speciesText } from './chemical-words.ts'
 import { largestRate, lineWidth, type NetworkGraph, nodeKey, ratesAt, rulingSteps } from './network-graph.ts'
@@ -183,7 +183,7 @@ function Drawn(props: NetworkDrawingProps & { readonly layout: NetworkLayout }) 
               {(n) => (
                 <option value={n.id} selected={isFollowed(n.id)}>
                   {speciesText(n.id, props.charges)}
-                  {n.kind === 'species' && n.name !== n.id ? ` (${n.name})` : ''}
+                  {n.kind === 'species' && n.name !== n.id ? ` (${said(n.name)})` : ''}
                 </option>
               )}
             </For>

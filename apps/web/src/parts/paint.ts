@@ -2,6 +2,7 @@
 import { stretchesOf, stripColumns, timeStep } from '@beakertide/core/papers'
 import type { StripSample, Turn } from '@beakertide/core/rehearsal'
 import { stripWithin } from './colour-at.ts'
+import { colourWord } from './colour-words.ts'
 import type { TimeSpan } from './time-stage.ts'
 
 /** What a strip shows. */
@@ -163,7 +164,8 @@ export function paintTurns(
       context.fillRect(from - 0.5, box.y, 1, 5)
     }
     context.fillStyle = inks.ink
-    if (context.measureText(s.name).width + 8 <= to - from) context.fillText(s.name, (from + to) / 2, box.y + 5)
+    const name = colourWord(s.name)
+    if (context.measureText(name).width + 8 <= to - from) context.fillText(name, (from + to) / 2, box.y + 5)
   }
 }
 

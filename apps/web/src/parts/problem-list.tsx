@@ -1,7 +1,8 @@
 /** Problems as sentences with a next step: dangers first and in words, each with its place in the text. */
 import type { Problem } from '@beakertide/basis/problems'
 import { For, Show } from '../framework.ts'
-import { t } from '../words/index.ts'
+import { said, t } from '../words/index.ts'
+import { Said } from './said.tsx'
 import './problem-list.css'
 
 interface ProblemListProps {
@@ -26,12 +27,12 @@ export function ProblemList(props: ProblemListProps) {
                     <strong class="problem-danger">{t('cautions.refused')}. </strong>
                   </Show>
                   <Show when={p.where !== ''}>
-                    <span class="problem-where">{p.where}: </span>
+                    <span class="problem-where">{said(p.where)}: </span>
                   </Show>
-                  {p.what}
+                  <Said text={p.what} />
                 </p>
                 <p class="problem-todo">
-                  {t('problems.todo', { what: p.todo })}
+                  {t('problems.todo', { what: said(p.todo) })}
                   <Show when={p.span}>
                     {(span) => (
                       <>

@@ -1,7 +1,7 @@
 /** A quantity to type: decimal comma or point, with or without the unit that stands beside it; what is wrong stands under it. */
 import type { QuantityKind } from '@beakertide/basis/units'
 import { createEffect, createMemo, createSignal, createUniqueId, For, Show } from '../framework.ts'
-import { t } from '../words/index.ts'
+import { said as told, t } from '../words/index.ts'
 import { readTyped, shownQuantity } from '../words/quantities.ts'
 import './quantity-field.css'
 
@@ -51,7 +51,7 @@ export function QuantityField(props: QuantityFieldProps) {
     const read = readTyped(text, props.kinds, props.unit)
     if (!read.ok) {
       const [problem] = read.problems
-      setFault(problem ? `${problem.what}; ${problem.todo}` : null)
+      setFault(problem ? `${told(problem.what)}; ${told(problem.todo)}` : null)
       return
     }
     setFault(null)

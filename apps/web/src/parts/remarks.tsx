@@ -1,9 +1,10 @@
 /** What is worth a look, in one line until it is opened; what can hurt somebody stands open above it. */
 import type { Problem } from '@beakertide/basis/problems'
 import { For, Show } from '../framework.ts'
-import { t } from '../words/index.ts'
+import { said, t } from '../words/index.ts'
 import { ProblemList } from './problem-list.tsx'
 import { groupedRemarks } from './remark-groups.ts'
+import { Said } from './said.tsx'
 import './remarks.css'
 
 export function Remarks(props: { readonly remarks: readonly Problem[] }) {
@@ -17,11 +18,14 @@ export function Remarks(props: { readonly remarks: readonly Problem[] }) {
           <summary>
             {t('problems.remarks')} ({groups().length})
           </summary>
-          <ul lang="en">
+          <ul>
             <For each={groups()}>
               {(g) => (
                 <li>
-                  <strong>{g.where.join(', ')}:</strong> {g.what}. <span class="quiet">{g.todo}.</span>
+                  <strong>{g.where.map(said).join(', ')}:</strong> <Said text={g.what} />.{' '}
+                  <span class="quiet">
+                    <Said text={g.todo} />.
+                  </span>
                 </li>
               )}
             </For>

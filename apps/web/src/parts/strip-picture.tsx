@@ -2,6 +2,7 @@
 import { For } from '../framework.ts'
 import type { StripPicture } from '../pages/bench/strip-picture.ts'
 import { t } from '../words/index.ts'
+import { colourWord } from './colour-words.ts'
 import { formatClock } from '../words/numbers.ts'
 import './strip-picture.css'
 
@@ -36,7 +37,7 @@ export function StripImage(props: { readonly picture: StripPicture }) {
     <svg
       class="strip-picture"
       role="img"
-      aria-label={`${props.picture.colours.join(', ')}; ${pictureWords(props.picture)}`}
+      aria-label={`${props.picture.colours.map(colourWord).join(', ')}; ${pictureWords(props.picture)}`}
       viewBox={`0 0 ${Math.max(1, columns())} 1`}
       preserveAspectRatio="none"
       shape-rendering="crispEdges"

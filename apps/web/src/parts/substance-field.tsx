@@ -1,6 +1,6 @@
 /** A substance by any of its names, and its hydrate where it has several. The names come from the table, once for the whole page. */
 import { createMemo, createSignal, onMount, Show } from '../framework.ts'
-import { t } from '../words/index.ts'
+import { said, t } from '../words/index.ts'
 import type { Work } from '../work/contract.ts'
 import type { SubstanceChoice } from '../work/shelf-contract.ts'
 import { ChoiceField, TextField } from './text-field.tsx'
@@ -39,19 +39,26 @@ export interface SubstanceFieldProps {
 
 export function SubstanceField(props: SubstanceFieldProps) {
   const offers = createMemo(() =>
-    props.all.flatMap((s) => [{ value: s.name, note: s.formula }, ...s.otherNames.map((name) => ({ value: name, note: s.name }))]),
+    props.all.flatMap((s) => [
+      { value: said(s.name), note: s.formula },
+      ...s.otherNames.map((name) => ({ value: name, note: said(s.name) })),
+    ]),
   )
   const compound = () => compoundNamed(props.substance, props.all)
+  /** Documents hold the name of the table; people read and type that of their language. */
+  const shown = (): string => (compound()?.name === props.substance ? said(props.substance) : props.substance)
+  const typed = (text: string): string => props.all.find((s) => plain(said(s.name)) === plain(text))?.name ?? text
   const hydrates = () => compound()?.hydrates ?? []
   return (
     <>
       <TextField
         label={t('shelf.substance')}
-        value={props.substance}
+        value={shown()}
         offers={offers()}
         placeholder={t('shelf.substanceExample')}
         problems={props.problems ?? []}
-        onValue={(text) => {
+        onValue={(words) => {
+          const text = typed(words)
           const chosen = compoundNamed(text, props.all)
           props.onChange(text, chosen && !chosen.hydrates.includes(props.hydrate) ? '' : props.hydrate)
         }}
@@ -60,7 +67,7 @@ export function SubstanceField(props: SubstanceFieldProps) {
         <ChoiceField
           label={t('shelf.hydrate')}
           value={props.hydrate}
-          choices={[{ value: '', words: t('shelf.hydrateChoose') }, ...hydrates().map((h) => ({ value: h, words: h }))]}
+          choices={[{ value: '', words: t('shelf.hydrateChoose') }, ...hydrates().map((h) => ({ value: h, words: said(h) }))]}
           onValue={(hydrate) => props.onChange(props.substance, hydrate)}
           hint={t('shelf.hydrateHint')}
         />

@@ -1,9 +1,10 @@
 /** One step of a treatment: what to do, its live numbers, its test, why; a box to tick and a timer where it waits. */
 import type { ClearingStep } from '@beakertide/core/clearing'
 import { For, Show } from '../framework.ts'
-import { t } from '../words/index.ts'
+import { said, t } from '../words/index.ts'
 import { AgainTimer } from './again-timer.tsx'
 import { isNothing, rangeText } from './ranges.ts'
+import { Said } from './said.tsx'
 import { spokenTime } from './times.ts'
 import './treatment-card.css'
 
@@ -19,7 +20,7 @@ export function TreatmentCard(props: TreatmentCardProps) {
   const numbers = (): readonly string[] => {
     const { massG, substance, portions, temperatureRiseK, gasL, pH } = props.step
     return [
-      massG && !isNothing(massG) ? t('clearing.mass', { mass: `${rangeText(massG)} g`, what: substance ?? '' }) : '',
+      massG && !isNothing(massG) ? t('clearing.mass', { mass: `${rangeText(massG)} g`, what: said(substance ?? '') }) : '',
       portions !== undefined && portions > 1 ? t('clearing.portions', { n: portions }) : '',
       temperatureRiseK && !isNothing(temperatureRiseK) ? t('clearing.rise', { range: rangeText(temperatureRiseK) }) : '',
       gasL && !isNothing(gasL) ? t('clearing.gas', { range: rangeText(gasL) }) : '',
@@ -32,7 +33,7 @@ export function TreatmentCard(props: TreatmentCardProps) {
         <Show when={props.step.danger}>
           <strong class="treatment-danger">{t('clearing.danger')}. </strong>
         </Show>
-        {props.step.what}
+        <Said text={props.step.what} />
       </p>
       <Show when={numbers().length > 0}>
         <ul class="treatment-numbers">
@@ -41,7 +42,7 @@ export function TreatmentCard(props: TreatmentCardProps) {
       </Show>
       <Show when={props.step.test}>
         <p class="treatment-test">
-          <b>{t('clearing.test')}:</b> {props.step.test}
+          <b>{t('clearing.test')}:</b> <Said text={props.step.test ?? ''} />
         </p>
       </Show>
       <Show when={props.step.waitMinutes}>
@@ -59,7 +60,9 @@ export function TreatmentCard(props: TreatmentCardProps) {
         </label>
         <details>
           <summary>{t('clearing.why')}</summary>
-          <p>{props.step.why}</p>
+          <p>
+            <Said text={props.step.why} />
+          </p>
           <Show when={props.step.equations.length > 0}>
             <ul class="treatment-equations">
               <For each={props.step.equations}>{(e) => <li>{e}</li>}</For>

@@ -1,4 +1,5 @@
 /** What can be varied, as a choice with words. */
+import { said } from '../words/index.ts'
 import type { AmountKnob } from '../pages/rehearsal/amounts.ts'
 
 export interface VaryChoice {
@@ -18,7 +19,7 @@ export function varyChoices(
   return [
     ...bottles.map((bottle) => {
       const own = knobs.filter((k) => k.bottle === bottle)
-      return { what: bottle, words: own[0]!.substance, keys: own.map((k) => k.key) }
+      return { what: bottle, words: said(own[0]!.substance), keys: own.map((k) => k.key) }
     }),
     { what: 'temperature', words: words.temperature, keys: [] },
     ...(words.depth === undefined ? [] : [{ what: 'depth', words: words.depth, keys: [] }]),

@@ -3,6 +3,7 @@ import type { Problem } from '@beakertide/basis/problems'
 import { type WrittenDocument, writtenDocument } from '@beakertide/demonstration/edit'
 import { createMemo } from '../framework.ts'
 import type { Desk } from '../desk/desk.ts'
+import { said } from '../words/index.ts'
 
 /** The present text, read for forms; the last readable one while the text is no YAML. */
 export function writtenOf(desk: Desk): () => WrittenDocument | null {
@@ -14,7 +15,7 @@ export function writtenOf(desk: Desk): () => WrittenDocument | null {
 
 /** Problems whose place begins with these words; "vessel "jar", depth" belongs to the field of the depth. */
 export function problemsAt(problems: readonly Problem[], ...places: readonly string[]): readonly string[] {
-  return problems.filter((p) => places.includes(p.where)).map((p) => `${p.what}; ${p.todo}`)
+  return problems.filter((p) => places.includes(p.where)).map((p) => `${said(p.what)}; ${said(p.todo)}`)
 }
 
 /** Problems and remarks of the open document that a page may set beside its fields. */

@@ -1,6 +1,6 @@
 /** Ways to begin: from a file, from a mechanism of the catalogue, from a recipe as found. */
 import { createSignal, For, lazy, Show, Suspense } from '../../framework.ts'
-import { t } from '../../words/index.ts'
+import { said, t } from '../../words/index.ts'
 import type { DocumentText, Work } from '../../work/contract.ts'
 import { exampleDocument, exampleHeads } from './examples.ts'
 import { emptyDocument, retitled } from './new-document.ts'
@@ -78,7 +78,7 @@ export function BeginForms(props: BeginProps) {
                 <For each={mechanisms()}>
                   {(one) => (
                     <option value={one.name} selected={one.name === mechanism()}>
-                      {one.title} ({one.name})
+                      {said(one.title)} ({one.name})
                     </option>
                   )}
                 </For>

@@ -7,7 +7,7 @@ import type { Route } from '../../shell/route.ts'
 import { readFiles } from '../../shell/save-to-file.ts'
 import type { KeptDemonstration, Store } from '../../store/kept.ts'
 import { theStore } from '../../store/store.ts'
-import { language, t } from '../../words/index.ts'
+import { language, said, t } from '../../words/index.ts'
 import { formatFixed } from '../../words/numbers.ts'
 import type { DocumentText } from '../../work/contract.ts'
 import { BeginForms } from './begin-forms.tsx'
@@ -200,7 +200,7 @@ export function BenchPage(props: BenchProps) {
               {(head) => (
                 <Row
                   title={head.title}
-                  sub={head.story}
+                  sub={said(head.story)}
                   pictures={head.pictures}
                   isOpen={props.desk.key() === exampleKey(head.name)}
                   open={() => void openExample(head.name)}

@@ -11,7 +11,7 @@ import { createLatestWins } from '../../parts/latest-wins.ts'
 import { ProblemLines } from '../../parts/problem-lines.tsx'
 import { TreatmentCard } from '../../parts/treatment-card.tsx'
 import type { Answer, ClearWish, DocumentText } from '../../work/contract.ts'
-import { t, type WordKey } from '../../words/index.ts'
+import { said, t, type WordKey } from '../../words/index.ts'
 import { formatClock, formatNumber, parseNumber } from '../../words/numbers.ts'
 import { createPlaces, PlaceSection } from './place-section.tsx'
 import { WaysTable } from './ways-table.tsx'
@@ -115,7 +115,7 @@ export function ClearingPage(props: { readonly desk: Desk }) {
           <Show when={plan()}>
             {(now) => (
               <p class="clearing-rule" role="note">
-                <b>{t('clearing.rule')}.</b> {now().localRule}
+                <b>{t('clearing.rule')}.</b> {said(now().localRule)}
               </p>
             )}
           </Show>
@@ -180,8 +180,8 @@ export function ClearingPage(props: { readonly desk: Desk }) {
             {(now) => (
               <>
                 <CautionBlock title={t('clearing.dangers')} lines={clearingDanger(now())} note={t('clearing.dangersNote')} />
-                <p class="quiet">{t('clearing.cases', { cases: [...new Set(now().cases)].join('; ') })}</p>
-                <Show when={now().harmless}>{(text) => <p class="clearing-harmless">{text()}</p>}</Show>
+                <p class="quiet">{t('clearing.cases', { cases: [...new Set(now().cases)].map(said).join('; ') })}</p>
+                <Show when={now().harmless}>{(text) => <p class="clearing-harmless">{said(text())}</p>}</Show>
                 <section aria-labelledby={`${id}-streams`}>
                   <h2 id={`${id}-streams`}>{t('clearing.streams')}</h2>
                   <div class="streams">
@@ -194,9 +194,9 @@ export function ClearingPage(props: { readonly desk: Desk }) {
                               {(s) => (
                                 <div>
                                   <p>
-                                    <b>{s.name}</b>, {s.amount}
+                                    <b>{said(s.name)}</b>, {said(s.amount)}
                                   </p>
-                                  <p class="quiet">{s.what}</p>
+                                  <p class="quiet">{said(s.what)}</p>
                                 </div>
                               )}
                             </For>

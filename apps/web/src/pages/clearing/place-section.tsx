@@ -4,7 +4,7 @@ import { type Accessor, createMemo, createSignal, For, onCleanup, onMount, Show 
 import { rangeText } from '../../parts/ranges.ts'
 import { type PlaceRecord, readPlaceRecord } from '../../store/place-record.ts'
 import { collection } from '../../store/store.ts'
-import { t, type WordKey } from '../../words/index.ts'
+import { said, t, type WordKey } from '../../words/index.ts'
 import { formatNumber } from '../../words/numbers.ts'
 import { parameterWord, PlaceForm } from './place-form.tsx'
 
@@ -181,7 +181,7 @@ export function PlaceSection(props: { readonly places: Places; readonly plan: Cl
                     <th scope="row">{parameterWord(limit.parameter)}</th>
                     <td class="number">{formatNumber(limit.mgPerL, 3)}</td>
                     <td class="number">{rangeText(limit.found)}</td>
-                    <td>{limit.authority}</td>
+                    <td>{said(limit.authority)}</td>
                   </tr>
                 )}
               </For>

@@ -2,7 +2,7 @@
 import type { Alternative, ReductantId } from '@beakertide/core/clearing'
 import { For, Index, Show } from '../../framework.ts'
 import { isNothing, rangeText } from '../../parts/ranges.ts'
-import { t, type WordKey } from '../../words/index.ts'
+import { said, t, type WordKey } from '../../words/index.ts'
 
 const REDUCTANT_IDS: readonly string[] = [
   'thiosulfate',
@@ -53,18 +53,18 @@ export function WaysTable(props: { readonly ways: readonly Alternative[]; readon
             {(way) => (
               <tr data-chosen={way().chosen ? '' : undefined}>
                 <th scope="row">
-                  <Show when={reductantOf(way())} fallback={way().name}>
+                  <Show when={reductantOf(way())} fallback={said(way().name)}>
                     {(id) => (
                       <label class="way">
                         <input
                           type="radio"
                           name="way"
                           checked={way().chosen}
-                          aria-label={t('clearing.opt.take', { name: way().name })}
+                          aria-label={t('clearing.opt.take', { name: said(way().name) })}
                           onChange={() => props.onTake(id())}
                         />
                         <span>
-                          {way().name}
+                          {said(way().name)}
                           <Show when={way().chosen}>
                             <span class="quiet"> ({t('clearing.opt.taken')})</span>
                           </Show>

@@ -6,7 +6,7 @@ import type { Desk } from '../../desk/desk.ts'
 import { chargesOf, speciesText } from '../../parts/chemical-words.ts'
 import { ProblemLines } from '../../parts/problem-lines.tsx'
 import { takenName } from '../../parts/taken-name.ts'
-import { t } from '../../words/index.ts'
+import { said, t } from '../../words/index.ts'
 import { formatNumber } from '../../words/numbers.ts'
 
 const FoundRecipeForm = lazy(async () => ({ default: (await import('../../parts/found-recipe-form.tsx')).FoundRecipeForm }))
@@ -54,7 +54,7 @@ export function CompareSection(props: { readonly desk: Desk }) {
         {(c) => (
           <>
             <p>
-              <strong>{c().oddOneOut === null ? t('makeup.noOddOne') : t('makeup.oddOne', { recipe: c().oddOneOut ?? '' })}</strong>
+              <strong>{c().oddOneOut === null ? t('makeup.noOddOne') : t('makeup.oddOne', { recipe: said(c().oddOneOut ?? '') })}</strong>
             </p>
             <div class="wide-table" tabindex="0" role="region" aria-label={t('makeup.compare')}>
               <table>
@@ -96,18 +96,16 @@ export function CompareSection(props: { readonly desk: Desk }) {
                 </tbody>
               </table>
             </div>
-            <ul lang="en" class="compare-remarks">
+            <ul class="compare-remarks">
               <For each={c().remarks}>
                 {(r) => (
                   <li>
-                    {r.where}: {r.what}; {r.todo}.
+                    {said(r.where)}: {said(r.what)}; {said(r.todo)}.
                   </li>
                 )}
               </For>
             </ul>
-            <p class="quiet" lang="en">
-              {c().rule}.
-            </p>
+            <p class="quiet">{said(c().rule)}.</p>
           </>
         )}
       </Show>

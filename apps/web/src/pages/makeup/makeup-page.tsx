@@ -8,7 +8,7 @@ import { Remarks } from '../../parts/remarks.tsx'
 import { ChoiceField } from '../../parts/text-field.tsx'
 import { QuantityField } from '../../parts/quantity-field.tsx'
 import { problemsAt, writtenOf } from '../../parts/written.ts'
-import { t } from '../../words/index.ts'
+import { said, t } from '../../words/index.ts'
 import { formatNumber } from '../../words/numbers.ts'
 import { shownQuantity } from '../../words/quantities.ts'
 import { CompareSection } from './compare-section.tsx'
@@ -77,14 +77,14 @@ export function MakeUpPage(props: { readonly desk: Desk }) {
             <Show when={w().shared.length > 0}>
               <section class="makeup-shared" aria-labelledby="makeup-shared">
                 <h2 id="makeup-shared">{t('makeup.shared')}</h2>
-                <ul lang="en">
+                <ul>
                   <For each={w().shared}>
                     {(step) => (
                       <li data-danger={step.danger ? '' : undefined}>
                         <Show when={step.danger}>
-                          <strong class="step-danger">DANGER. </strong>
+                          <strong class="step-danger">{said('DANGER.')} </strong>
                         </Show>
-                        {shownQuantity(step.text)}
+                        {shownQuantity(said(step.text))}
                         <Show when={step.waitMinutes}>
                           {(minutes) => <em> {t('makeup.wait', { minutes: formatNumber(minutes(), 2) })}</em>}
                         </Show>

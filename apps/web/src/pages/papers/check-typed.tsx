@@ -1,8 +1,8 @@
 /** A recipe typed in from paper is compared with the check line of that paper. */
-import { type CheckCodes, compareCheckLine, type Paper, type TypedCheck } from '@beakertide/core/papers'
+import { type CheckCodes, compareCheckLine, type Paper, translatePaper, type TypedCheck } from '@beakertide/core/papers'
 import type { Desk } from '../../desk/desk.ts'
 import { createSignal, For, Match, Show, Switch } from '../../framework.ts'
-import { t } from '../../words/index.ts'
+import { said, t } from '../../words/index.ts'
 
 interface Compared {
   readonly check: TypedCheck
@@ -25,7 +25,7 @@ export function CheckTyped(props: { readonly desk: Desk }) {
   const compare = async (): Promise<void> => {
     const typed = field?.value ?? ''
     const answer = await props.desk.work.papers(props.desk.document(), ['recipe'])
-    const own = answer.ok ? codesOf(answer.value) : null
+    const own = answer.ok ? codesOf(answer.value.map((p) => translatePaper(p, said))) : null
     setCompared(own && typed.trim() !== '' ? { check: compareCheckLine(typed, own.codes), lines: own.lines } : null)
   }
   const differing = (c: Compared): readonly string[] => (c.check.same ? [] : c.check.lines.flatMap((at) => c.lines[at] ?? []))

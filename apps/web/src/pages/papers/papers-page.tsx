@@ -12,6 +12,7 @@ import {
   type PrintChoices,
   sheetWords,
   tooLongFor,
+  translatePaper,
 } from '@beakertide/core/papers'
 import type { Band } from '@beakertide/core/rehearsal'
 import type { Desk } from '../../desk/desk.ts'
@@ -21,7 +22,7 @@ import { ProblemLines } from '../../parts/problem-lines.tsx'
 import { download, fileName } from '../../shell/save-to-file.ts'
 import { readRunRecord, type RunRecord, runToPrint } from '../../store/run-record.ts'
 import { collection } from '../../store/store.ts'
-import { t } from '../../words/index.ts'
+import { language, said, t } from '../../words/index.ts'
 import { numbersOf } from '../../words/numbers.ts'
 import { CheckTyped } from './check-typed.tsx'
 import { PrintedPapers } from './printed-papers.tsx'
@@ -48,7 +49,9 @@ export function PapersPage(props: { readonly desk: Desk }) {
   const { desk } = props
   const id = createUniqueId()
   const prepared = () => desk.day()?.prepared ?? null
-  const [papers, setPapers] = createSignal<readonly Paper[]>([])
+  const [made, setPapers] = createSignal<readonly Paper[]>([])
+  /** In the language of the page; another language tells them anew. */
+  const papers = createMemo(() => made().map((p) => translatePaper(p, said)))
   const [problems, setProblems] = createSignal<readonly Problem[]>([])
   const [isMaking, setMaking] = createSignal(false)
   const [bands, setBands] = createSignal<Readonly<Record<string, Band>>>({})
@@ -59,7 +62,13 @@ export function PapersPage(props: { readonly desk: Desk }) {
   const paper = (): PaperSize => size() ?? usualSize()
   const sheets = createMemo(() => LABEL_SHEETS.filter((s) => s.paper === paper()))
   const sheet = (): LabelSheet => sheets().find((s) => s.id === sheetId()) ?? sheets()[0]!
-  const choices = createMemo((): PrintChoices => ({ paper: paper(), labels: { sheet: sheet(), skip: skip(), copies: copies() } }))
+  const choices = createMemo(
+    (): PrintChoices => ({
+      paper: paper(),
+      labels: { sheet: sheet(), skip: skip(), copies: copies() },
+      telling: { language: language(), tell: said },
+    }),
+  )
   const wantsBand = createMemo(() => chosen().some((k) => WITH_BAND.includes(k)))
   const imprint = createMemo((): Imprint => {
     papers()

@@ -3,7 +3,8 @@ import type { DangerLine } from '@beakertide/core/papers'
 import { isGrave } from '../../desk/grave.ts'
 import { createMemo, For, Show } from '../../framework.ts'
 import { openForPrint } from '../../parts/open-for-print.ts'
-import { t } from '../../words/index.ts'
+import { Said } from '../../parts/said.tsx'
+import { said, t } from '../../words/index.ts'
 
 export interface ReadCautionsProps {
   readonly lines: readonly DangerLine[]
@@ -18,7 +19,7 @@ export const linesRead = (lines: readonly DangerLine[]): readonly string[] => li
 
 const Line = (props: { readonly line: DangerLine }) => (
   <li>
-    <strong>{props.line.about}:</strong> {props.line.what} {props.line.instead}
+    <strong>{said(props.line.about)}:</strong> <Said text={props.line.what} /> <Said text={props.line.instead} />
   </li>
 )
 
@@ -43,7 +44,13 @@ export function ReadCautions(props: ReadCautionsProps) {
       </Show>
       <h3>{t('perform.always')}</h3>
       <ul>
-        <For each={props.standing}>{(line) => <li>{line}</li>}</For>
+        <For each={props.standing}>
+          {(line) => (
+            <li>
+              <Said text={line} />
+            </li>
+          )}
+        </For>
       </ul>
       <Show when={!props.isRefused} fallback={<p class="refused">{t('perform.refused')}</p>}>
         <label class="big-check">

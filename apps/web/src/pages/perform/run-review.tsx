@@ -8,7 +8,7 @@ import { ProblemLines } from '../../parts/problem-lines.tsx'
 import { aboutTime } from '../../parts/times.ts'
 import { observationOf, type RunRecord } from '../../store/run-record.ts'
 import type { Problem } from '@beakertide/basis/problems'
-import { t } from '../../words/index.ts'
+import { said, t } from '../../words/index.ts'
 import { formatClock } from '../../words/numbers.ts'
 import { judgeRun } from './run-words.ts'
 
@@ -93,7 +93,7 @@ function ExplanationItem(props: { readonly explanation: Explanation }) {
           {(m, i) => (
             <>
               {i() > 0 ? ` ${t('perform.or')} ` : ''}
-              <b>{m.words}</b>
+              <b>{said(m.words)}</b>
             </>
           )}
         </For>
@@ -102,7 +102,7 @@ function ExplanationItem(props: { readonly explanation: Explanation }) {
       <Show when={props.explanation.checks[0]}>
         {(check) => (
           <p class="quiet">
-            {t('perform.checks')}: {check().what} ({t('perform.minutes', { n: check().minutes })})
+            {t('perform.checks')}: {said(check().what)} ({t('perform.minutes', { n: check().minutes })})
           </p>
         )}
       </Show>
@@ -150,7 +150,7 @@ export function RunReview(props: RunReviewProps) {
   const explained = (f: MistakesFound): boolean => !f.none && f.asWritten === 0
 
   return (
-    <section class="run-review" aria-labelledby="run-review">
+    <section class="run-review" tabindex="-1" aria-labelledby="run-review">
       <h2 id="run-review">
         {t('perform.review')} <span class="quiet">{t('perform.run', { when: props.when(props.run.startedAt) })}</span>
       </h2>
@@ -258,7 +258,7 @@ export function RunReview(props: RunReviewProps) {
               <Show when={f().tests[0]}>
                 {(test) => (
                   <p>
-                    {t('perform.tests')}: {test().what} ({test().first ?? '–'} / {test().second ?? '–'})
+                    {t('perform.tests')}: {said(test().what)} ({said(test().first ?? '–')} / {said(test().second ?? '–')})
                   </p>
                 )}
               </Show>

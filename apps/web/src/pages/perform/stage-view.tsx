@@ -5,7 +5,7 @@ import { createEffect, createMemo, createSignal, For, onCleanup, onMount, Show }
 import { light } from '../../shell/settings.ts'
 import { colourWord } from '../../parts/colour-words.ts'
 import { lateness, type RunRecord } from '../../store/run-record.ts'
-import { t } from '../../words/index.ts'
+import { said, t } from '../../words/index.ts'
 import { formatClock, formatNumber } from '../../words/numbers.ts'
 import { phaseOf } from './phase.ts'
 import { keepAwake } from './keep-awake.ts'
@@ -177,7 +177,7 @@ export function StageView(props: StageViewProps) {
         <For each={props.met.slice(0, HEADED)}>
           {(line) => (
             <p>
-              <b>{line.about}:</b> {line.what}
+              <b>{said(line.about)}:</b> {said(line.what)}
             </p>
           )}
         </For>
@@ -188,7 +188,7 @@ export function StageView(props: StageViewProps) {
               <For each={all()}>
                 {(line) => (
                   <li>
-                    <b>{line.about}:</b> {line.what} {line.instead}
+                    <b>{said(line.about)}:</b> {said(line.what)} {said(line.instead)}
                   </li>
                 )}
               </For>

@@ -6,7 +6,7 @@ import { createEffect, createSignal, For, onCleanup, Show } from '../../framewor
 import type { Desk } from '../../desk/desk.ts'
 import { ProblemList } from '../../parts/problem-list.tsx'
 import { Progress } from '../../parts/progress.tsx'
-import { t } from '../../words/index.ts'
+import { said, t } from '../../words/index.ts'
 import { formatFixed, formatNumber } from '../../words/numbers.ts'
 import { amountKnobs } from '../rehearsal/amounts.ts'
 import { changeInPercent } from './change-in-percent.ts'
@@ -45,7 +45,7 @@ export function AnswersTo(props: { readonly desk: Desk; readonly vessel: string;
     if (row.kind === 'temperature') return t('reasons.oneKelvin')
     if (row.kind === 'constant') return t('reasons.moreConstant', { name: row.of })
     const knob = amountKnobs(props.prepared, props.vessel).find((k) => k.key === row.of)
-    return t('reasons.moreOf', { what: knob?.substance ?? row.of, solution: knob?.solution ?? '' })
+    return t('reasons.moreOf', { what: knob ? said(knob.substance) : row.of, solution: knob?.solution ?? '' })
   }
   const sorted = (): readonly Sensitivity[] => [...(found()?.rows ?? [])].sort((a, b) => strength(b) - strength(a))
   const largest = (): number => Math.max(1, ...sorted().map(strength))
@@ -101,7 +101,7 @@ export function AnswersTo(props: { readonly desk: Desk; readonly vessel: string;
                 </tbody>
               </table>
             </div>
-            <p class="quiet">{f().method.split(';')[0]}.</p>
+            <p class="quiet">{said(f().method.split(';')[0] ?? '')}.</p>
           </>
         )}
       </Show>

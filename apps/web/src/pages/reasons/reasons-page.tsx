@@ -12,12 +12,13 @@ import { networkGraph } from '../../parts/network-graph.ts'
 import { ProblemList } from '../../parts/problem-list.tsx'
 import { ReignBand, type ReignRow } from '../../parts/reign-band.tsx'
 import { Strip } from '../../parts/strip.tsx'
+import { stripWords } from '../../parts/strip-words.ts'
 import { stageSignal, TimePanels, Transport } from '../../parts/time-cursor.tsx'
 import { browserFrames, createTimeStage } from '../../parts/time-stage.ts'
 import { spokenTime } from '../../parts/times.ts'
 import { TimeAxis } from '../../parts/traces.tsx'
 import { VesselChoice } from '../../parts/vessel-choice.tsx'
-import { t } from '../../words/index.ts'
+import { said, t } from '../../words/index.ts'
 import { formatNumber } from '../../words/numbers.ts'
 import type { Answer, DocumentText } from '../../work/contract.ts'
 import { type Course, courseOfRehearsal } from '../rehearsal/course.ts'
@@ -180,7 +181,7 @@ function Depths(props: { readonly told: Told; readonly moment: Reasons | null })
       <Show when={depth() > 1}>
         <StepsTable told={props.told} />
       </Show>
-      <p class="quiet">{t('reasons.fromRun', { model: props.told.mechanism.title })}</p>
+      <p class="quiet">{t('reasons.fromRun', { model: said(props.told.mechanism.title) })}</p>
     </section>
   )
 }
@@ -218,12 +219,14 @@ function Along(props: {
     const sample = sampleAt(props.run.course.strip, props.nowS())
     return sample ? colourWord(sample.name) : ''
   }
+  const inWords = (): string =>
+    `${t('rehearsal.stripLabel', { vessel: props.run.course.vessel })}: ${stripWords(props.run.course)}. ${t('reasons.bandLabel')}`
   const gutter = (): number => GUTTER_PX
   return (
     <section class="along" aria-labelledby="along-head">
       <h2 id="along-head">{t('reasons.along')}</h2>
       <Transport stage={props.stage} now={nowWords} startS={() => props.run.course.startS} />
-      <TimePanels stage={props.stage} gutterPx={gutter} now={nowWords} label={t('rehearsal.timeLabel')}>
+      <TimePanels stage={props.stage} gutterPx={gutter} now={nowWords} label={t('rehearsal.timeLabel')} inWords={inWords}>
         <Strip
           stage={props.stage}
           course={() => props.run.course}
@@ -328,7 +331,7 @@ function RunsOut(props: { readonly told: Told }) {
         <For each={props.told.reasons.limiting}>
           {(l) => (
             <li>
-              {l.what.charAt(0).toUpperCase() + l.what.slice(1)}:{' '}
+              {said(l.what.charAt(0).toUpperCase() + l.what.slice(1))}:{' '}
               <span class="equation">{equationText(l.equation, props.told.charges)}</span>.{' '}
               <Show when={l.limiting.species} fallback={t('reasons.noLimit')}>
                 {(species) => (

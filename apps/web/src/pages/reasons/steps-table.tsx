@@ -3,7 +3,7 @@ import type { Step } from '@beakertide/core/mechanism'
 import { createSignal, For, Show } from '../../framework.ts'
 import { equationText, powerText, unitText } from '../../parts/chemical-words.ts'
 import { gradeWords } from '../../parts/grades.ts'
-import { t } from '../../words/index.ts'
+import { said, t } from '../../words/index.ts'
 import { formatNumber } from '../../words/numbers.ts'
 import { rateLaw } from './rate-laws.ts'
 import { stepsThatMatter, type Told } from './three-depths.ts'
@@ -47,7 +47,7 @@ export function StepsTable(props: { readonly told: Told }) {
                     <span class="equation">{equationText(s.equation, props.told.charges)}</span>
                     <Show when={s.lumped}>
                       <span class="quiet note">
-                        {t('reasons.lumped')} {s.lumped}
+                        {t('reasons.lumped')} {said(s.lumped ?? '')}
                       </span>
                     </Show>
                   </td>
@@ -77,7 +77,7 @@ export function StepsTable(props: { readonly told: Told }) {
       </div>
       <h3>{t('reasons.sources')}</h3>
       <ol class="sources">
-        <For each={cited()}>{(key) => <li>{citation(key)}</li>}</For>
+        <For each={cited()}>{(key) => <li lang="en">{citation(key)}</li>}</For>
       </ol>
     </div>
   )

@@ -5,7 +5,7 @@ import { type Charges, equationText, speciesText } from '../../parts/chemical-wo
 import { indexAt } from '../../parts/colour-at.ts'
 import { colourWord } from '../../parts/colour-words.ts'
 import { aboutTime, spokenTime } from '../../parts/times.ts'
-import { t } from '../../words/index.ts'
+import { said, t } from '../../words/index.ts'
 import { formatNumber } from '../../words/numbers.ts'
 import type { Course } from '../rehearsal/course.ts'
 
@@ -30,7 +30,7 @@ export function molPerLAt(along: RatesAlong, species: string, timeS: number): nu
 
 const nameOf = (told: Told, id: string): string => {
   const species = [...told.mechanism.species, ...(told.mechanism.netSpecies ?? [])].find((s) => s.id === id)
-  return species && species.name !== id ? species.name : speciesText(id, told.charges)
+  return species && species.name !== id ? said(species.name) : speciesText(id, told.charges)
 }
 
 /** The species that colours the liquid and is turned over most: whose making and using is told. Null when nothing colours it. */
@@ -64,7 +64,7 @@ const capital = (text: string): string => text.charAt(0).toUpperCase() + text.sl
 export function oneSentence(told: Told): string {
   const { course } = told
   const first = course.turns[0]
-  if (!first || course.inductionS === null) return t('reasons.oneNothing', { cause: unended(course.cause) })
+  if (!first || course.inductionS === null) return t('reasons.oneNothing', { cause: unended(said(course.cause)) })
   // Of an oscillation the turn in the middle of the train: the first one comes from the fresh mixture.
   const usual = course.cycles > 0 ? (course.turns[Math.floor(course.turns.length / 2)] ?? first) : first
   const colours = { from: colourWord(usual.from), to: colourWord(usual.to) }
@@ -76,7 +76,7 @@ export function oneSentence(told: Told): string {
       species: nameOf(told, main),
       n: course.cycles,
       period: period === undefined ? '' : aboutTime(period),
-      cause: unended(course.cause),
+      cause: unended(said(course.cause)),
     })
   }
   const hidden = hiddenUntil(told)
@@ -87,7 +87,7 @@ export function oneSentence(told: Told): string {
       gone: nameOf(told, hidden.gone),
       time: aboutTime(course.inductionS),
     })
-  return t('reasons.onePlain', { ...colours, time: aboutTime(course.inductionS), cause: unended(course.cause) })
+  return t('reasons.onePlain', { ...colours, time: aboutTime(course.inductionS), cause: unended(said(course.cause)) })
 }
 
 /** What a step adds to or takes from the colour in a stretch of time. */
@@ -184,14 +184,14 @@ export function paragraph(told: Told): readonly string[] {
     if (!next || !Number.isFinite(next.ratio) || next.ratio > 20) continue
     out.push(
       t('reasons.limits', {
-        what: capital(unended(l.what)),
+        what: capital(unended(said(l.what))),
         species: nameOf(told, l.limiting.species),
         other: nameOf(told, next.species),
         ratio: formatNumber(next.ratio, 3),
       }),
     )
   }
-  out.push(t('reasons.endsWith', { cause: unended(course.cause) }))
+  out.push(t('reasons.endsWith', { cause: unended(said(course.cause)) }))
   return out
 }
 

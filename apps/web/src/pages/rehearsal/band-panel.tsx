@@ -6,7 +6,7 @@ import { createEffect, createSignal, For, onCleanup, Show, untrack } from '../..
 import type { Desk } from '../../desk/desk.ts'
 import { ProblemList } from '../../parts/problem-list.tsx'
 import { Progress } from '../../parts/progress.tsx'
-import { t } from '../../words/index.ts'
+import { said, t } from '../../words/index.ts'
 import { formatNumber } from '../../words/numbers.ts'
 import { isUnchanged } from './amounts.ts'
 import type { Course } from './course.ts'
@@ -114,12 +114,12 @@ export function BandPanel(props: BandPanelProps) {
                 <For each={b().band.model}>
                   {(m) => (
                     <li>
-                      {m.feature}: ÷ {formatNumber(m.factorDown, 3)} … × {formatNumber(m.factorUp, 3)}. {m.why}
+                      {said(m.feature)}: ÷ {formatNumber(m.factorDown, 3)} … × {formatNumber(m.factorUp, 3)}. {said(m.why)}
                     </li>
                   )}
                 </For>
               </ul>
-              <p class="quiet">{t('rehearsal.bandVaried', { what: b().band.varied.join(', ') })}</p>
+              <p class="quiet">{t('rehearsal.bandVaried', { what: b().band.varied.map(said).join(', ') })}</p>
             </details>
           </>
         )}

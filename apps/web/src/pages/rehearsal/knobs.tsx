@@ -7,7 +7,7 @@ import { CautionBlock } from '../../parts/caution-lines.tsx'
 import { powerText, unitText } from '../../parts/chemical-words.ts'
 import { gradeWords } from '../../parts/grades.ts'
 import { SliderField, type SliderUnit } from '../../parts/slider-field.tsx'
-import { t } from '../../words/index.ts'
+import { said, t } from '../../words/index.ts'
 import { formatNumber } from '../../words/numbers.ts'
 import { noChanges } from '../../work/contract.ts'
 import {
@@ -67,7 +67,7 @@ export function Knobs(props: KnobsProps) {
       <For each={knobs()}>
         {(k) => (
           <SliderField
-            label={k.substance}
+            label={said(k.substance)}
             under={t('rehearsal.inSolution', { solution: k.solution })}
             scale={{ from: 1 / AMOUNT_FACTOR, to: AMOUNT_FACTOR, kind: 'log', home: 1 }}
             value={changes().amounts[k.key] ?? 1}

@@ -8,7 +8,7 @@ import { colourWord } from '../../parts/colour-words.ts'
 import { ProblemList } from '../../parts/problem-list.tsx'
 import { Progress } from '../../parts/progress.tsx'
 import { aboutTime } from '../../parts/times.ts'
-import { t } from '../../words/index.ts'
+import { said, t } from '../../words/index.ts'
 import { formatNumber, parseNumber } from '../../words/numbers.ts'
 
 /** Explanations listed. */
@@ -119,7 +119,7 @@ function Ranking(props: { readonly found: MistakesFound }) {
         <For each={props.found.explanations.slice(0, LISTED)}>
           {(e) => (
             <li>
-              <span class="explanation">{e.mistakes.map((m) => m.words).join(` ${t('rehearsal.or')} `)}</span>{' '}
+              <span class="explanation">{e.mistakes.map((m) => said(m.words)).join(` ${t('rehearsal.or')} `)}</span>{' '}
               <span class="quiet">
                 {t('rehearsal.distance', { distance: formatNumber(e.distance, 2) })} {t('rehearsal.wouldShow')}{' '}
                 {[
@@ -148,15 +148,16 @@ function Ranking(props: { readonly found: MistakesFound }) {
           <For each={props.found.tests.slice(0, 3)}>
             {(test) => (
               <li>
-                {test.what} ({t('rehearsal.aboutMinutes', { n: Math.max(1, Math.round(test.minutes)) })}): {t('rehearsal.ifFirst')}{' '}
-                {test.first ?? t('rehearsal.none')}; {t('rehearsal.ifSecond')} {test.second ?? t('rehearsal.none')}.
+                {said(test.what)} ({t('rehearsal.aboutMinutes', { n: Math.max(1, Math.round(test.minutes)) })}): {t('rehearsal.ifFirst')}{' '}
+                {test.first === null ? t('rehearsal.none') : said(test.first)}; {t('rehearsal.ifSecond')}{' '}
+                {test.second === null ? t('rehearsal.none') : said(test.second)}.
               </li>
             )}
           </For>
         </ul>
       </Show>
       <p class="quiet">
-        {t('rehearsal.notCovered')} {props.found.notCovered.join('; ')}.
+        {t('rehearsal.notCovered')} {props.found.notCovered.map(said).join('; ')}.
       </p>
     </div>
   )

@@ -2,7 +2,7 @@
 import type { Band, BandValue } from '@beakertide/core/rehearsal'
 import { colourWord } from '../../parts/colour-words.ts'
 import { aboutTime, spokenTime, timeRange } from '../../parts/times.ts'
-import { t } from '../../words/index.ts'
+import { said, t } from '../../words/index.ts'
 import { formatNumber } from '../../words/numbers.ts'
 import type { Course } from './course.ts'
 
@@ -47,7 +47,7 @@ export function courseLines(c: Course): readonly CourseLine[] {
       feature: 'length',
       text: t(c.stillGoing ? 'rehearsal.lastsOver' : 'rehearsal.lasts', { time: aboutTime(c.endS - c.startS), clock: spokenTime(c.endS) }),
     })
-  lines.push({ feature: 'end', text: t('rehearsal.ends', { cause: unended(c.cause), colour: colourWord(c.endColour) }) })
+  lines.push({ feature: 'end', text: t('rehearsal.ends', { cause: unended(said(c.cause)), colour: colourWord(c.endColour) }) })
   const [low, high] = c.temperatureRangeK
   lines.push({
     feature: 'temperature',

@@ -39,7 +39,9 @@ export function BottleItem(props: BottleItemProps) {
   const problemsOf = (key: string): readonly string[] =>
     (props.look?.problems ?? []).filter((p) => p.where.endsWith(`, ${key}`)).map((p) => `${said(p.what)}; ${said(p.todo)}`)
   const otherProblems = (): readonly string[] =>
-    (props.look?.problems ?? []).filter((p) => !/, (?:strength|purity|density)$/.test(p.where)).map((p) => `${said(p.what)}; ${said(p.todo)}`)
+    (props.look?.problems ?? [])
+      .filter((p) => !/, (?:strength|purity|density)$/.test(p.where))
+      .map((p) => `${said(p.what)}; ${said(p.todo)}`)
   const serves = () => servesFor(props.look, props.documentBottles, props.all)
   const use = (bottle: string): void =>
     props.desk.edit([{ path: ['bottles', bottle], value: documentBottle(r()) }], t('shelf.label.used', { bottle }))
@@ -125,8 +127,8 @@ export function BottleItem(props: BottleItemProps) {
           <Show when={content()}>{(c) => <Forms content={c()} />}</Show>
           <Show when={content()?.perishes}>
             {(p) => (
-              <p class="bottle-perishes" lang="en">
-                {p().why}: {t('shelf.doubt', { share: formatNumber(PER_CENT * p().doubt, 2) })} {p().assay}.
+              <p class="bottle-perishes">
+                {said(p().why)}: {t('shelf.doubt', { share: formatNumber(PER_CENT * p().doubt, 2) })} {said(p().assay)}.
               </p>
             )}
           </Show>
@@ -134,13 +136,13 @@ export function BottleItem(props: BottleItemProps) {
             {(label) => (
               <div class="bottle-hazard">
                 <h3>
-                  {t('shelf.hazards')} <span lang="en">{label().signalWord}</span>
+                  {t('shelf.hazards')} <span>{said(label().signalWord)}</span>
                 </h3>
-                <ul lang="en">
+                <ul>
                   <For each={label().statements}>
                     {(s) => (
                       <li>
-                        <strong>{s.code}</strong> {s.text}
+                        <strong>{s.code}</strong> {said(s.text)}
                       </li>
                     )}
                   </For>
@@ -150,8 +152,8 @@ export function BottleItem(props: BottleItemProps) {
           </Show>
           <For each={(props.look?.warnings ?? []).filter((w) => !/assay|perish/.test(w.code))}>
             {(w) => (
-              <p class="bottle-warning" lang="en">
-                {shownQuantity(w.what)}; {shownQuantity(w.todo)}.
+              <p class="bottle-warning">
+                {shownQuantity(said(w.what))}; {shownQuantity(said(w.todo))}.
               </p>
             )}
           </For>
@@ -227,14 +229,7 @@ function Line(props: BottleItemProps) {
       <Show when={wantsAssay(props.record, props.look, Date.now())}>
         <strong class="bottle-look"> · {t('shelf.wantsAssay')}</strong>
       </Show>
-      <Show when={props.look?.label?.signalWord}>
-        {(word) => (
-          <strong class="bottle-danger">
-            {' '}
-            · {said(word())}
-          </strong>
-        )}
-      </Show>
+      <Show when={props.look?.label?.signalWord}>{(word) => <strong class="bottle-danger"> · {said(word())}</strong>}</Show>
       <Show when={content() !== null && props.look?.label === null}>
         <span class="bottle-look"> · {t('shelf.noHazards')}</span>
       </Show>

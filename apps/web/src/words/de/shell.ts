@@ -47,6 +47,7 @@ export const shell: SameKeys<typeof english> = {
   'shell.saved.saved': 'In diesem Browser gesichert',
   'shell.saved.saving': 'Wird gesichert',
   'shell.saved.not saved': 'Nicht gesichert',
+  'shell.saved.in the tab': 'Bleibt bis zum Schließen dieses Tabs',
   'shell.reading': 'Das Dokument wird gelesen',
   'shell.vessel': 'Gefäß',
   'shell.settings': 'Einstellungen',
@@ -84,6 +85,11 @@ export const shell: SameKeys<typeof english> = {
     'Der Browser hat die letzte Änderung nicht behalten ({why}). Laden Sie das Dokument herunter, bevor Sie diesen Tab schließen.',
   'shell.notKeeping':
     'Dieses Fenster behält nichts (so ist es in einem privaten Fenster): Alles endet mit dem Tab. Laden Sie herunter, was bleiben soll.',
+  'shell.notOffline': 'Dieser Browser hebt das Programm nicht für die Zeit ohne Netz auf. Sichern Sie als Datei, was Sie brauchen.',
+  'shell.file.written': 'In {name} geschrieben.',
+  'shell.file.refused': 'Der Browser ließ diese Seite nicht in {name} schreiben. Eine Kopie ging zu den Downloads.',
+  'shell.file.changed': '{name} wurde anderswo geändert, seit es hier zuletzt geschrieben wurde. Es wurde nichts geschrieben.',
+  'shell.fileOver': 'Überschreiben',
   'shell.deletedElsewhere':
     'Diese Vorführung wurde in einem anderen Tab in den Papierkorb gelegt. Mit Ihrer nächsten Änderung ist sie wieder da.',
   'shell.fault': 'Auf dieser Seite ist uns ein Fehler unterlaufen. Ihr Dokument ist gesichert, nichts ist verloren.',
@@ -95,7 +101,7 @@ export const shell: SameKeys<typeof english> = {
   'shell.toBench': 'Zum Arbeitstisch',
   'shell.newer': 'Ein neueres Beakertide ist da. Es beginnt, wenn Sie die Seite neu laden; an Ihren Sachen ändert sich nichts.',
   'shell.loadAgain': 'Jetzt laden',
-  'shell.about': 'Alles wird in dieser Seite berechnet; nichts verlässt diesen Rechner. Berechnete Sätze stehen noch auf Englisch.',
+  'shell.about': 'Alles wird in dieser Seite berechnet; nichts verlässt diesen Rechner.',
   'cautions.title': 'Warnungen',
   'cautions.refused': 'Abgelehnt',
   'cautions.refusedWhy':
