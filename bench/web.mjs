@@ -3,6 +3,7 @@
 import { existsSync, readFileSync } from 'node:fs'
 import { gzipSync } from 'node:zlib'
 import { openSite } from '../tools/open-site.mjs'
+import { frames } from './web-frames.mjs'
 
 const DRAGS = Number(process.env.DRAGS ?? 1000)
 const OPENED = Number(process.env.OPENED ?? 200)
@@ -11,7 +12,7 @@ const { browser, address, close } = await openSite(['--enable-precise-memory-inf
 const rows = []
 const note = (what, value, target) => {
   rows.push([what, value, target])
-  console.log(`${what.padEnd(58)} ${value.padEnd(26)} ${target}`)
+  console.log(`${what.padEnd(72)} ${value.padEnd(26)} ${target}`)
 }
 const ms = (x) => `${x.toFixed(0)} ms`
 const sorted = (values) => [...values].sort((a, b) => a - b)
@@ -129,7 +130,7 @@ async function opening() {
   await context.close()
 }
 
-await firstView()
-await drags()
-await opening()
+// One part alone: `node bench/web.mjs frames`.
+const parts = { firstView, drags, opening, frames: () => frames(browser, address, note) }
+for (const [name, part] of Object.entries(parts)) if (process.argv[2] === undefined || process.argv[2] === name) await part()
 await close()

@@ -63,6 +63,14 @@ describe('readRecord', () => {
   })
 })
 
+describe('an instrument that rounds', () => {
+  it('is not taken for one at the end of its scale: a smooth curve stands as long at its lowest value', () => {
+    const rows = Array.from({ length: 400 }, (_, i) => [String(i), (Math.round(10 * Math.sin(i / 30)) / 10).toString()])
+    const r = readRecord({ from: 'run.csv', header: ['t (s)', 'A'], rows })
+    expect(r.ok && r.warnings).toEqual([])
+  })
+})
+
 describe('compareTurns', () => {
   it('pairs in order and keeps the surplus', () => {
     const turn = (timeS: number) => ({ timeS, from: 'a', to: 'b', deltaE: 10 })

@@ -42,6 +42,8 @@ export interface MeasuredRecord {
 const TIME_UNITS: Readonly<Record<string, number>> = { s: 1, sec: 1, seconds: 1, ms: 1e-3, min: 60, minutes: 60, h: 3600 }
 /** A run of equal largest values longer than this looks like an instrument at the end of its scale. */
 const SATURATED_RUN = 5
+/** … and it stands so many times as long as any other value: else the instrument only rounds. */
+const TWICE = 2
 /** Share of stamps that may repeat or run back before the stamps as a whole are doubted. */
 const DOUBTFUL_SHARE = 0.05
 /** Bad cells that are listed one by one; the rest are counted. */
@@ -227,18 +229,23 @@ export function readRecord(table: RecordTable, asked: TimeAsked | string = {}): 
   return done({ from: table.from, timeColumn: timeHeading, startsAtS, timesS, traces, evenSpacingS: spacing }, warnings)
 }
 
-/** The largest value and how often in a row it stands, where that looks like the end of a scale; empty cells are stepped over. */
+/**
+ * The largest value and how often in a row it stands, where that looks like the end of a scale: longer than any other value stands, or it
+ * is only the resolution of the instrument. Empty cells are stepped over.
+ */
 function longestAtTop(values: Float64Array): { readonly top: number; readonly longest: number } | null {
   let top = Number.NEGATIVE_INFINITY
   for (const v of values) if (v > top) top = v
   let run = 0
+  let before = Number.NaN
   let longest = 0
-  let isElsewhere = false
+  let elsewhere = 0
   for (const v of values) {
     if (Number.isNaN(v)) continue
-    run = v === top ? run + 1 : 0
-    if (v !== top) isElsewhere = true
-    if (run > longest) longest = run
+    run = v === before ? run + 1 : 1
+    before = v
+    if (v === top) longest = Math.max(longest, run)
+    else elsewhere = Math.max(elsewhere, run)
   }
-  return longest > SATURATED_RUN && isElsewhere ? { top, longest } : null
+  return longest > SATURATED_RUN && elsewhere > 0 && longest > TWICE * elsewhere ? { top, longest } : null
 }

@@ -117,7 +117,7 @@ export function drawnPoints(laid: LaidLine, shown: TimeSpan, xOf: (clockS: numbe
 /** Points farther apart than this, px, each get a mark; nearer ones share marks at even times. */
 const SPARSE_PX = 14
 /** Least distance of marks at even times, px. */
-const MARKS_PX = 64
+const MARKS_PX = 40
 const LINE_PX = 2.5
 export const MARK_PX = 3.5
 

@@ -2,51 +2,111 @@
 import type { Trace } from '@beakertide/core/rehearsal'
 import uPlot from 'uplot'
 import 'uplot/dist/uPlot.min.css'
-import { createEffect, For, onCleanup, onMount } from '../framework.ts'
+import { createEffect, For, onCleanup, onMount, Show } from '../framework.ts'
+import { t } from '../words/index.ts'
 import { formatNumber } from '../words/numbers.ts'
+import { indexAt } from './colour-at.ts'
 import { drawOnStage } from './drawn-canvas.ts'
+import { heightsOf, type LaidLine, type Mark, paintMeasured } from './measured-line.ts'
+import { MarkSign } from './mark-sign.tsx'
 import { inksOf, onThemeChange, paintTimeAxis } from './paint.ts'
 import type { TimeStage } from './time-stage.ts'
+
+export interface TraceName {
+  readonly name: string
+  readonly unit: string
+  readonly title: string
+  /** Nothing is predicted of it: only measured. */
+  readonly isOwn?: boolean
+}
 
 export interface TracesProps {
   readonly stage: TimeStage
   /** Names of the traces there are; they change only with the document. */
-  readonly names: readonly { readonly name: string; readonly unit: string; readonly title: string }[]
+  readonly names: readonly TraceName[]
   /** Read at every drawing. */
   readonly traces: () => readonly Trace[]
   readonly gutterPx: () => number
+  /** What was measured, by the name of the trace; read at every drawing: the same list as long as nothing of it changes. */
+  readonly measured?: (name: string) => readonly LaidLine[]
+  /** The same in words, with the marks it is drawn with. */
+  readonly legend?: (name: string) => readonly { readonly mark: Mark; readonly words: string }[]
 }
 
 const BAND_PX = 92
+const NONE: readonly LaidLine[] = []
+
+/** Lowest and highest value of a predicted trace in a window, with the points beside it; null when there is none. */
+export function heightsOfTrace(trace: Trace | null, fromS: number, toS: number): readonly [number, number] | null {
+  const n = trace?.timesS.length ?? 0
+  if (trace === null || n === 0 || trace.timesS[n - 1]! < fromS || trace.timesS[0]! > toS) return null
+  const first = indexAt(n, (k) => trace.timesS[k]!, fromS)
+  const last = Math.min(n - 1, indexAt(n, (k) => trace.timesS[k]!, toS) + 1)
+  let low = Number.POSITIVE_INFINITY
+  let high = Number.NEGATIVE_INFINITY
+  for (let i = first; i <= last; i++) {
+    const v = trace.values[i]!
+    if (v < low) low = v
+    if (v > high) high = v
+  }
+  return [low, high]
+}
+
+/** From the lowest to the highest of all lines in the window. */
+function scaleOf(trace: Trace | null, laid: readonly LaidLine[], fromS: number, toS: number): [number, number] {
+  const all = [heightsOfTrace(trace, fromS, toS), ...laid.map((line) => heightsOf(line, { fromS, toS }))].filter((x) => x !== null)
+  if (all.length === 0) return spanOf(null, null)
+  return spanOf(Math.min(...all.map(([low]) => low)), Math.max(...all.map(([, high]) => high)))
+}
 
 /** One band. Its data are handed over only when they are new; its window at every frame. */
-function Band(props: TracesProps & { readonly name: string; readonly unit: string; readonly title: string }) {
+function Band(props: TracesProps & TraceName) {
   let host!: HTMLDivElement
   onMount(() => {
     let plot: uPlot | null = null
     let drawn: Trace | null = null
+    let laid = NONE
     let window = ''
+    let inks = inksOf(host)
+    // Under the predicted line, cut to the band.
+    const paintLaid = (u: uPlot): void => {
+      if (laid.length === 0) return
+      const ratio = uPlot.pxRatio
+      const [x, y] = [u.bbox.left / ratio, u.bbox.top / ratio]
+      const [w, h] = [u.bbox.width / ratio, u.bbox.height / ratio]
+      u.ctx.save()
+      u.ctx.setTransform(ratio, 0, 0, ratio, 0, 0)
+      u.ctx.beginPath()
+      u.ctx.rect(x, 0, w, BAND_PX * inks.letters)
+      u.ctx.clip()
+      const { min = 0, max = 1 } = u.scales['y'] ?? {}
+      const yOf = (value: number): number => y + h - ((value - (min ?? 0)) / ((max ?? 1) - (min ?? 0))) * h
+      for (const line of laid) paintMeasured(u.ctx, line, props.stage.window, { x, width: w }, yOf, inks)
+      u.ctx.restore()
+    }
     const make = (): void => {
       plot?.destroy()
       drawn = null
-      const inks = inksOf(host)
-      const font = `12px ${inks.font}`
+      window = ''
+      inks = inksOf(host)
+      const font = `${12 * inks.letters}px ${inks.font}`
       const gutter = props.gutterPx()
       plot = new uPlot(
         {
           width: Math.max(50, host.clientWidth),
-          height: BAND_PX,
+          height: BAND_PX * inks.letters,
           padding: [8, 1, 6, 0],
           legend: { show: false },
           cursor: { show: false },
-          scales: { x: { time: false, auto: false }, y: { range: (_u, low, high) => spanOf(low, high) } },
+          scales: { x: { time: false, auto: false }, y: { auto: false, range: (_u, low, high) => [low, high] } },
+          hooks: { drawAxes: [paintLaid] },
           axes: [
             { show: false },
             {
               size: gutter,
               stroke: inks.quiet,
               font,
-              space: 26,
+              space: 26 * inks.letters,
               grid: { stroke: inks.line, width: 1 },
               ticks: { show: false },
               values: (_u, splits) => splits.map((v) => formatNumber(v, 4)),
@@ -66,10 +126,21 @@ function Band(props: TracesProps & { readonly name: string; readonly unit: strin
       const trace = props.traces().find((x) => x.name === props.name) ?? null
       const { fromS, toS } = props.stage.window
       const now = `${fromS} ${toS}`
-      if (trace === drawn && now === window) return
+      const lines = props.measured?.(props.name) ?? NONE
+      if (trace === drawn && lines === laid && now === window) return
+      laid = lines
       plot.batch(() => {
-        if (trace !== drawn) plot!.setData([trace?.timesS ?? [], trace?.values ?? []] as unknown as uPlot.AlignedData, false)
+        // A trace of its own has no predicted line; two times without values keep the axes.
+        const data = trace
+          ? [trace.timesS, trace.values]
+          : [
+              [fromS, toS],
+              [null, null],
+            ]
+        if (trace !== drawn || trace === null) plot!.setData(data as unknown as uPlot.AlignedData, false)
         plot!.setScale('x', { min: fromS, max: Math.max(fromS + 1e-6, toS) })
+        const [min, max] = scaleOf(trace, lines, fromS, toS)
+        plot!.setScale('y', { min, max })
       })
       drawn = trace
       window = now
@@ -100,6 +171,22 @@ function Band(props: TracesProps & { readonly name: string; readonly unit: strin
       <div class="trace-name" style={{ 'padding-left': `${props.gutterPx()}px` }}>
         {props.title}
         {props.unit === '' ? '' : `, ${props.unit}`}
+        <Show when={(props.legend?.(props.name) ?? []).length > 0}>
+          <span class="trace-legend">
+            <Show when={!props.isOwn}>
+              <span>
+                <MarkSign mark={null} /> {t('rehearsal.predictedLine')}
+              </span>
+            </Show>
+            <For each={props.legend?.(props.name)}>
+              {(line) => (
+                <span>
+                  <MarkSign mark={line.mark} /> {line.words}
+                </span>
+              )}
+            </For>
+          </span>
+        </Show>
       </div>
       <div class="trace-plot" ref={(element) => (host = element)} />
     </div>
@@ -118,7 +205,7 @@ function spanOf(low: number | null, high: number | null): [number, number] {
 export function Traces(props: TracesProps) {
   return (
     <div class="traces">
-      <For each={props.names}>{(n) => <Band {...props} name={n.name} unit={n.unit} title={n.title} />}</For>
+      <For each={props.names}>{(n) => <Band {...props} name={n.name} unit={n.unit} title={n.title} isOwn={n.isOwn === true} />}</For>
     </div>
   )
 }

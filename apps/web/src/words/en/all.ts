@@ -3,6 +3,7 @@ import { clearing } from './clearing.ts'
 import { document } from './document.ts'
 import { found } from './found.ts'
 import { makeup } from './makeup.ts'
+import { measured } from './measured.ts'
 import { papers } from './papers.ts'
 import { perform } from './perform.ts'
 import { pour } from './pour.ts'
@@ -20,6 +21,7 @@ export const en = {
   ...makeup,
   ...pour,
   ...rehearsal,
+  ...measured,
   ...reasons,
   ...perform,
   ...clearing,

@@ -2,7 +2,9 @@ import { describe, expect, it } from 'vitest'
 import { MOST_RECORD_BYTES } from '../record-contract.ts'
 import { recordCalls } from './record-calls.ts'
 
-const { readRecord } = recordCalls
+const readRecord: typeof recordCalls.readRecord = (...given) => recordCalls.readRecord(...given)
+const bytesOf = (text: string): number[] => Array.from(text, (c) => c.charCodeAt(0))
+const DEGREES = 't (s);T (°C)\n0;1\n1;2'
 
 describe('reading a record in the worker', () => {
   it('gives series with units and swings', async () => {
@@ -16,8 +18,8 @@ describe('reading a record in the worker', () => {
     expect(await readRecord('time;A\n0;1\n1;2\n', 'a.csv', { column: 'time', unitS: 60 })).toMatchObject({ ok: true })
   })
   it.each([
-    ['UTF-16', [0xff, 0xfe, ...[...'t (s);T (°C)\n0;1\n1;2'].flatMap((c) => [c.charCodeAt(0), 0])]],
-    ['Western letters', [...'t (s);T (°C)\n0;1\n1;2'].map((c) => c.charCodeAt(0))],
+    ['UTF-16', [0xff, 0xfe, ...bytesOf(DEGREES).flatMap((b) => [b, 0])]],
+    ['Western letters', bytesOf(DEGREES)],
   ])('reads %s', async (_, bytes) => {
     expect(await readRecord(new Blob([new Uint8Array(bytes)]), 'a.csv', {})).toMatchObject({
       ok: true,
