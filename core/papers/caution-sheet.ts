@@ -9,15 +9,21 @@ const rank = (c: Caution): number => (c.about.startsWith('bottle ') ? 1 : 0)
 
 function classBlocks(list: readonly Caution[]): readonly Block[] {
   const labelled = list.filter((c) => (c.label?.classes.length ?? 0) > 0).sort((a, b) => rank(a) - rank(b))
-  const rows = labelled.flatMap((c) =>
-    (c.label?.classes ?? []).map((x, i) => [
+  const rows = labelled.flatMap((c) => {
+    const lines = new Map<string, { readonly statements: string[]; readonly rest: readonly string[] }>()
+    for (const x of c.label?.classes ?? []) {
+      // Statements with one reason are one line.
+      const rest = [x.className, `${x.rule}, ${x.paragraph}`, x.numbers, x.seen]
+      const line = lines.get(rest.join('\n')) ?? { statements: [], rest }
+      line.statements.push(x.statement)
+      lines.set(rest.join('\n'), line)
+    }
+    return [...lines.values()].map(({ statements, rest: [className = '', ...rest] }, i) => [
       i === 0 ? c.about : '',
-      `${x.statement}${x.className === '' ? '' : ` (${x.className})`}`,
-      `${x.rule}, ${x.paragraph}`,
-      x.numbers,
-      x.seen,
-    ]),
-  )
+      `${statements.join(' ')}${className === '' ? '' : ` (${className})`}`,
+      ...rest,
+    ])
+  })
   if (rows.length === 0) return []
   return [
     { block: 'heading', level: 2, text: 'Why these hazard classes' },

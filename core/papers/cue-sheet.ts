@@ -8,7 +8,9 @@ import { type TurnSpan, turnSpans } from './cue-sheet-times.ts'
 import { nominalVolume } from './make-up-sheet.ts'
 import type { Block, Cue, Paper } from './paper.ts'
 import { bandWords } from './rehearsal-sheet.ts'
+import { sameCourses } from './same-course.ts'
 import { type SpeciesBook, speciesSpoken } from './species-book.ts'
+import { cueLetters } from './cue-letters.ts'
 import { closerLook } from './strip-columns.ts'
 import { aboutTime, timeWords } from './times.ts'
 import { typesetPaper } from './typeset.ts'
@@ -42,8 +44,11 @@ function pourCues(vessels: readonly Vessel[]): readonly Cue[] {
   }
   const many = vessels.length > 1
   return [...moments].map(([atS, pours]) => {
-    const said = [...pours].map(([what, into]) => (many ? `${what} into ${into.join(', ')}` : what))
-    return { atS, kind: 'pour', what: `Pour ${said.join(', then ')}`, between: '', say: '' }
+    const places = [...pours.values()].map((into) => into.join(', '))
+    const isOnePlace = places.every((p) => p === places[0])
+    // One place for all is named once.
+    const said = [...pours.keys()].map((what, i) => (many && !isOnePlace ? `${what} into ${places[i]}` : what)).join(', then ')
+    return { atS, kind: 'pour', what: `Pour ${said}${many && isOnePlace ? ` into ${places[0]}` : ''}`, between: '', say: '' }
   })
 }
 
@@ -83,25 +88,6 @@ function turnCues(r: Rehearsal, many: boolean, turnsCued: number, said: Said): r
   return r.turns.length > 1 ? [...cued, end] : cued
 }
 
-/** Two times this close, s, are the same in a course. */
-const SAME_WITHIN_S = 2
-
-/** Vessels that take the same course, each from its own start: the first stands for them. */
-function courses(all: readonly Rehearsal[]): readonly { readonly first: Rehearsal; readonly others: readonly Rehearsal[] }[] {
-  const groups: { first: Rehearsal; others: Rehearsal[] }[] = []
-  const isLike = (a: Rehearsal, b: Rehearsal): boolean =>
-    a.turns.slice(0, MOST_TURNS_CUED).every((t, i) => {
-      const u = b.turns[i]
-      return u?.from === t.from && u.to === t.to && Math.abs(t.timeS - a.startS - u.timeS + b.startS) <= SAME_WITHIN_S
-    })
-  for (const r of all) {
-    const met = groups.find((g) => isLike(g.first, r) && isLike(r, g.first))
-    if (met) met.others.push(r)
-    else groups.push({ first: r, others: [] })
-  }
-  return groups
-}
-
 /** A vessel that does as another one did: its first turn and no more. */
 function likeCue(r: Rehearsal, first: Rehearsal): readonly Cue[] {
   const turn = r.turns[0]
@@ -129,7 +115,7 @@ function withWaits(pours: readonly Cue[], waits: ReadonlyMap<number, string>): r
 export function cuesOf(show: CuesToPrint, name: (id: string) => string = (id) => id): readonly Cue[] {
   const many = show.vessels.length > 1
   const pours = pourCues(show.vessels)
-  const groups = courses(show.rehearsals)
+  const groups = sameCourses(show.rehearsals)
   const others = groups.reduce((n, g) => n + g.others.length, 0)
   // Each course has a line for the rest of its train and one for its end.
   const left = Math.floor((LINES_ON_PAGE - pours.length - others) / Math.max(1, groups.length)) - 2
@@ -156,8 +142,10 @@ function audienceWords(audienceM: number | undefined): string {
 /** One page: the gravest cautions, the course in large type, lines for what to say. */
 export function cueSheet(show: CuesToPrint, cautions: Cautions, book: SpeciesBook): Paper {
   const strips = show.rehearsals.length === 1 ? show.rehearsals : []
+  const danger = briefDanger(cautions, 'stage')
+  const cues = cuesOf(show, (id) => speciesSpoken(id, book))
   const blocks: Block[] = [
-    briefDanger(cautions, 'stage'),
+    danger,
     ...strips.map((r): Block => {
       const close = closerLook(r.strip, r.turns)
       const caption = close ? 'Predicted colour, the first changes' : 'Predicted colour'
@@ -167,7 +155,7 @@ export function cueSheet(show: CuesToPrint, cautions: Cautions, book: SpeciesBoo
       block: 'text',
       text: `The clock starts with the first pour. Times are predictions; under them stands the span of ten to ninety in a hundred varied runs. ${audienceWords(show.audienceM)}`,
     },
-    { block: 'cues', cues: cuesOf(show, (id) => speciesSpoken(id, book)) },
+    { block: 'cues', cues, letters: cueLetters(cues, danger, strips.length > 0) },
   ]
   return typesetPaper({ kind: 'cues', title: `Cues: ${show.title}`, blocks }, book)
 }

@@ -3,7 +3,9 @@ import { facts } from '@beakertide/data'
 import type { Cautions } from '../cautions/index.ts'
 import type { MakeUp } from '../makeup/index.ts'
 import type { Band, Rehearsal, Turn } from '../rehearsal/index.ts'
+import { cautionSheet } from './caution-sheet.ts'
 import { compareCheckLine, checkLine } from './check-line.ts'
+import { cueLetters } from './cue-letters.ts'
 import { cueSheet, cuesOf, spanWords } from './cue-sheet.ts'
 import { clockWords, turnSpans } from './cue-sheet-times.ts'
 import { type DayOfPapers, dayPapers, isPaperKind, NEEDS_CLEARING, NEEDS_REHEARSAL, PAPER_KINDS } from './day-papers.ts'
@@ -14,6 +16,7 @@ import { labelsOf } from './label-sheet.ts'
 import { precautionsFor } from './label-statements.ts'
 import type { LabelToPrint } from './paper.ts'
 import { type RecipeToPrint, recipeCodes, recipeGroups } from './recipe-page.ts'
+import { rehearsalSheet } from './rehearsal-sheet.ts'
 import { speciesBook, speciesSpoken } from './species-book.ts'
 import type { Saying } from './what-to-say.ts'
 import { stretchWords } from './write-up-sheet.ts'
@@ -221,6 +224,14 @@ describe('labels', () => {
     expect(label.doubt).toContain('dye')
   })
 
+  it('stand in words on the page before them, under the brief dangers', () => {
+    const html = paperMarkup(dayPapers(day, ['labels'], book))
+    const words = html.slice(html.indexOf('What the labels say'), html.indexOf('label-page'))
+    expect(words).toContain('H318 can damage eyes')
+    expect(words).toContain('P305+P351+P338 ')
+    expect(html).toContain('the standing rules are on the cautions sheet')
+  })
+
   it('take at most six precautions, the first of every hazard among them', () => {
     const many = precautionsFor(['H314', 'H272', 'H302', 'H335', 'H411', 'H317'])
     expect(many).toHaveLength(6)
@@ -328,9 +339,75 @@ describe('the cue sheet', () => {
     expect(html.match(/<span class="own">/g)?.length).toBe(cuesOf({ title: 'x', vessels, rehearsals: [jar] }).length)
   })
 
+  it('takes smaller letters for a course that would not stand on its page', () => {
+    const danger = { block: 'danger', lines: [], standing: [] } as const
+    const cue = { atS: 0, kind: 'turn', what: 'amber → blue', between: '10 s to 20 s', say: '' } as const
+    const of = (n: number, text = ''): string =>
+      cueLetters(
+        Array.from({ length: n }, () => ({ ...cue, say: text })),
+        danger,
+        false,
+      )
+    expect([of(5), of(40)]).toEqual(['large', 'small'])
+    // Sentences take room too; so do dangers.
+    const most = Array.from({ length: 40 }, (_, i) => i)
+      .filter((n) => of(n) === 'large')
+      .at(-1)!
+    expect(of(most, 'a sentence that takes two lines of its column and a line to write on')).not.toBe('large')
+    const line = { severity: 3, refused: false, onlyIf: false, about: 'vessel', what: 'x'.repeat(3000), instead: '' } as const
+    expect(
+      cueLetters(
+        Array.from({ length: most }, () => cue),
+        { ...danger, lines: [line] },
+        false,
+      ),
+    ).not.toBe('large')
+    expect(htmlPage('x', dayPapers(day, ['cues'], book))).toContain('<table class="cues large">')
+  })
+
   it('writes times as a clock shows them', () => {
     expect([0, 9.6, 65, 3725, -5].map(clockWords)).toEqual(['0:00', '0:10', '1:05', '1:02:05', '−0:05'])
     expect(spanWords({ timeS: 1, lowS: 10, highS: 10.5 })).toBe('')
+  })
+})
+
+describe('on paper', () => {
+  it('a course of several vessels is told once, and what a model gets wrong once', () => {
+    const fault = { feature: 'length', text: 'too short' }
+    const both = [rehearsal('jar', 10), rehearsal('glass', 40)].map((r) => ({ ...r, faults: [fault] as unknown as Rehearsal['faults'] }))
+    const text = JSON.stringify(rehearsalSheet('x', both, cautions, book))
+    expect(text.split('"Colour changes"').length - 1).toBe(1)
+    expect(text.split('Length: too short.').length - 1).toBe(1)
+    expect(text).toContain('those of vessel jar, 30 s later on the clock.')
+    // Another course is told in full.
+    const other = { ...both[1]!, turns: both[1]!.turns.map((t, i) => (i === 2 ? { ...t, timeS: t.timeS + 3 } : t)) }
+    expect(JSON.stringify(rehearsalSheet('x', [both[0]!, other], cautions, book)).split('"Colour changes"').length - 1).toBe(2)
+  })
+
+  it('many columns are set small so that none is cut off, and lesser cautions may part between sheets', () => {
+    const table = (n: number) =>
+      ({ block: 'table', columns: Array.from({ length: n }, () => ({ title: 'a', align: 'left' as const })), rows: [] }) as const
+    const html = paperMarkup([
+      { kind: 'x', title: 'x', blocks: [table(7), table(8), { block: 'danger', lines: [], standing: ['One.', 'Two.'] }] },
+    ])
+    expect(html.match(/<table[^>]*>/g)).toEqual(['<table>', '<table class="dense">'])
+    // A balanced paragraph in columns is not parted by Chromium; paragraphs are.
+    expect(html).toContain('<div class="run many"><p>One.</p><p>Two.</p></div>')
+    expect(printedStyle()).toMatch(/\.scroll\{overflow:visible\}/)
+  })
+
+  it('statements of one class and reason are one line', () => {
+    const same = { ...hazardClass('H302'), className: 'Ox. Sol. 2; Acute Tox. 4' }
+    const labelled = {
+      ...cautions.list[1]!,
+      label: { signalWord: 'Danger', pictograms: [], classes: [same, { ...same, statement: 'H318' }, hazardClass('H412')] },
+    }
+    const sheet = cautionSheet('x', { ...cautions, list: [labelled] })
+    const rows = sheet.blocks.flatMap((b) => (b.block === 'table' ? b.rows : [])).map((r) => [r[0], r[1]])
+    expect(rows).toEqual([
+      ['solution "A"', 'H302 H318 (Ox. Sol. 2; Acute Tox. 4)'],
+      ['', 'H412'],
+    ])
   })
 })
 

@@ -7,7 +7,7 @@ import { drawLabelWords } from './label-words.ts'
 import type { PaperSize } from './label-layout.ts'
 import { escapeMarkup } from './markup.ts'
 import { clockWords } from './cue-sheet-times.ts'
-import { type Block, type Cue, type DangerLine, itemText, type ListItem, type Paper } from './paper.ts'
+import { type Block, type Cue, type CueLetters, type DangerLine, itemText, type ListItem, type Paper } from './paper.ts'
 import { drawStrip } from './svg-strip.ts'
 import { drawTraces } from './svg-traces.ts'
 import { inEnglish, type Tell, type Telling } from './telling.ts'
@@ -42,7 +42,7 @@ function drawDanger(b: Extract<Block, { block: 'danger' }>, tell: Tell): string 
   const rest = b.lines.filter((l) => !grave.includes(l))
   const heading = (title: string): string => `<p class="grade">${htmlText(tell(title))}</p>`
   const run = (title: string, parts: readonly string[]): string =>
-    parts.length === 0 ? '' : `${heading(title)}<p class="run many">${parts.join(' <span class="dot">·</span> ')}</p>`
+    parts.length === 0 ? '' : `${heading(title)}<div class="run many">${parts.map((p) => `<p>${p}</p>`).join('')}</div>`
   return [
     `<aside class="danger" role="note"><p class="mark">${htmlText(tell('Danger first'))}</p>`,
     ...sections.map(
@@ -80,9 +80,9 @@ function drawCue(c: Cue, tell: Tell): string {
   return `<tr class="${c.kind}"><td class="at">${clockWords(c.atS)}</td><td class="kind">${htmlText(tell(CUE_NAMES[c.kind]))}</td><td class="what">${htmlText(c.what)}${between}</td><td class="say">${c.say === '' ? '' : `<span class="said">${htmlText(c.say)}</span>`}<span class="own"></span></td></tr>`
 }
 
-function drawCues(cues: readonly Cue[], tell: Tell): string {
+function drawCues(cues: readonly Cue[], letters: CueLetters, tell: Tell): string {
   const head = ['clock', '', 'what happens', 'what to say'].map((t) => `<th scope="col">${htmlText(tell(t))}</th>`).join('')
-  return `<table class="cues"><thead><tr>${head}</tr></thead><tbody>${cues.map((c) => drawCue(c, tell)).join('')}</tbody></table>`
+  return `<table class="cues ${letters}"><thead><tr>${head}</tr></thead><tbody>${cues.map((c) => drawCue(c, tell)).join('')}</tbody></table>`
 }
 
 const drawFields = (fields: readonly string[]): string =>
@@ -120,7 +120,7 @@ function drawBlock(b: Block, tell: Tell): string {
     case 'strip':
       return `<figure><figcaption>${htmlText(b.caption)}</figcaption>${bothWidths((widthPx) => drawStrip({ ...b, widthPx, heightPx: STRIP_HEIGHT_PX, label: b.caption, tell }))}</figure>`
     case 'cues':
-      return drawCues(b.cues, tell)
+      return drawCues(b.cues, b.letters, tell)
     case 'fields':
       return drawFields(b.fields)
     case 'checked':

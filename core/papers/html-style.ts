@@ -27,9 +27,8 @@ li{margin:.15u 0}
 .danger .many{columns:24u 2;column-gap:1.6u}
 .danger ul{margin:0;padding-left:1u;max-width:none}
 .danger li{margin:0 0 .2u}
-.danger .run{margin:0;max-width:none}
+.danger .run p{margin:0 0 .15u;max-width:none}
 .danger b{font-weight:600}
-.dot{padding:0 .2em}
 .scroll{overflow-x:auto}
 table{border-collapse:collapse;margin:.4u 0 1.1u;font-size:.94u;min-width:50%}
 caption{text-align:left;color:#444;padding:.2u 0;font-size:.9u}
@@ -37,6 +36,7 @@ th,td{padding:.22u 1.1u .22u 0;vertical-align:baseline;text-align:left;border-bo
 th:last-child,td:last-child{padding-right:0}
 th{font-weight:600;border-bottom:1px solid #1d1d1b;line-height:1.25}
 .right{text-align:right;white-space:nowrap}th.right{white-space:normal}
+table.dense{font-size:.8u}table.dense th,table.dense td{padding-right:.6u}
 sub,sup{font-size:.72em;line-height:0}
 figure{margin:.9u 0 1.3u}
 figcaption{font-size:.9u;color:#444;margin-bottom:.3u}
@@ -46,16 +46,17 @@ svg{display:block}
 .fields p{max-width:none;margin:0;padding-top:1.5u;border-bottom:1px solid #1d1d1b}
 .fields span{font-size:.85u;color:#444}
 table.cues{width:100%;font-size:1.25u;line-height:1.2;margin-bottom:0}
+table.cues.middling{font-size:1.1u}table.cues.small{font-size:.95u}
 .cues th{font-size:.85u;color:#444}
-.cues td{padding-top:.36u;padding-bottom:.36u}
-.cues .at{font-weight:700;font-size:1.6u;white-space:nowrap;text-align:right}
+.cues td{padding-top:.29em;padding-bottom:.29em}
+.cues .at{font-weight:700;font-size:1.28em;padding-top:.1em;padding-bottom:.1em;white-space:nowrap;text-align:right}
 .cues .kind{font-size:.85u;color:#444;white-space:nowrap}
 .cues .what{width:42%}
 .cues .pour .what{font-weight:600}
-.cues .between{display:block;font-size:.95u;color:#444;font-weight:400}
+.cues .between{display:block;font-size:.76em;color:#444;font-weight:400}
 .cues .say{width:38%;border-left:1px solid #d8d3c6;padding-left:.8u}
-.cues .said{display:block;font-size:.9u;line-height:1.25}
-.cues .said+.own{display:block;height:1.15u;border-bottom:1px dotted #888}
+.cues .said{display:block;font-size:.76em;line-height:1.25}
+.cues .said+.own{display:block;height:1em;border-bottom:1px dotted #888}
 .checks{columns:2 24u;column-gap:2.4u;margin-top:.6u}
 table.checked{width:100%;line-height:1.3;margin:0 0 .9u}
 .checked caption{font-weight:600;color:inherit;border-bottom:1px solid #1d1d1b}
@@ -82,12 +83,13 @@ section.paper+section.paper{margin-top:4rem}
 /** What paper needs beyond the content; stands behind it. */
 export const PRINT_STYLE = inUnits(`
 .wide{display:block}.narrow{display:none}
-.danger{font-size:7pt;line-height:1.28;break-inside:auto;margin-bottom:.8u;padding:.3u .6u}.danger .mark{font-size:10pt}.danger .many{columns:2;column-gap:6mm}.danger li{break-inside:auto;margin:0 0 .1u}.danger .grade{margin:.25u 0 0}
+.danger{font-size:7pt;line-height:1.28;break-inside:auto;margin-bottom:.8u;padding:.3u .6u}.danger .mark{font-size:10pt}.danger .many{columns:2;column-gap:6mm}.danger li{break-inside:auto;margin:0 0 .1u}.danger .grade{margin:.25u 0 0}.danger .run p{break-inside:avoid}
 section.paper{break-before:page}section.paper:first-of-type{break-before:auto}
-h2{margin-top:1.1u}footer{margin-top:.3u;padding-top:.2u;font-size:7pt;break-before:avoid}p,ul,ol{max-width:none}.under{font-size:9pt}
+h2{margin-top:1.1u}footer{margin-top:.3u;padding-top:.2u;font-size:7pt;break-before:avoid}p,ul,ol{max-width:none}p{margin:.35u 0}ul,ol{margin:.25u 0 .6u}li{margin:.1u 0}figure{margin:.6u 0 .8u}.under{font-size:9pt;margin:.05u 0}
 tr,figure,li{break-inside:avoid}h1,h2,h3,caption{break-after:avoid}
-.fields p{break-inside:avoid}
-.cautions .danger{font-size:8.5pt}.checked{font-size:.88u}
+.fields{break-before:avoid;break-inside:avoid}
+.scroll{overflow:visible}thead{break-inside:avoid;break-after:avoid}tbody tr:first-child{break-before:avoid}table.dense .right{white-space:normal}
+.cautions .danger{font-size:8.5pt}.cautions table{font-size:.84u}.fields p{padding-top:1.3u}.checked{font-size:.88u}
 rect{-webkit-print-color-adjust:exact;print-color-adjust:exact}
 `)
 

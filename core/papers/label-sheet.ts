@@ -2,7 +2,7 @@
 import { withUncertainty } from '@beakertide/basis/units'
 import type { Cautions, HazardFacts } from '../cautions/index.ts'
 import type { MakeUp } from '../makeup/index.ts'
-import { dangerBlock } from './caution-lines.ts'
+import { briefDanger } from './brief-danger.ts'
 import { bottlesOfUnknownHazard, labelElements } from './label-statements.ts'
 import { nominalVolume } from './make-up-sheet.ts'
 import type { LabelToPrint, Paper } from './paper.ts'
@@ -34,18 +34,19 @@ export function labelsOf(made: MakeUp, cautions: Cautions, hazards: HazardFacts)
   })
 }
 
-/** The labels after a page of cautions. */
+/** The labels after a page of cautions, on which every statement stands in words. */
 export function labelSheet(title: string, made: MakeUp, cautions: Cautions, hazards: HazardFacts, book: SpeciesBook): Paper {
   return typesetPaper(
     {
       kind: 'labels',
       title: `Bottle labels: ${title}`,
       blocks: [
-        dangerBlock(cautions),
+        briefDanger(cautions),
         {
           block: 'text',
           text: 'The labels follow on sheets of their own. Print them at full size (100 %, no fitting to the page), on plain paper first: hold it against the label sheet and see that the edges meet. ± is one standard uncertainty. Hazard classes are computed for the solution as made; the suppliers’ safety data sheets win.',
         },
+        { block: 'heading', level: 2, text: 'What the labels say, in words' },
         { block: 'labels', labels: labelsOf(made, cautions, hazards) },
       ],
     },

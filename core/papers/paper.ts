@@ -90,6 +90,9 @@ export interface Cue {
   readonly say: string
 }
 
+/** Size of the letters of a course: as large as one page allows. */
+export type CueLetters = 'large' | 'middling' | 'small'
+
 /** A line of the recipe with its check characters. */
 export interface CodedLine {
   readonly text: string
@@ -129,7 +132,7 @@ export type Block =
   /** Bottle labels: on sheets of their own, each sheet filled to the edge. */
   | { readonly block: 'labels'; readonly labels: readonly LabelToPrint[] }
   /** The course of the performance in type that is read from a lectern. */
-  | { readonly block: 'cues'; readonly cues: readonly Cue[] }
+  | { readonly block: 'cues'; readonly cues: readonly Cue[]; readonly letters: CueLetters }
   /** Lines to write on. */
   | { readonly block: 'fields'; readonly fields: readonly string[] }
   /** Lines of a recipe, each with its check characters, and those of all lines together. */

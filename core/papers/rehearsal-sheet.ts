@@ -4,6 +4,7 @@ import type { Cautions } from '../cautions/index.ts'
 import type { Band, BandValue, Rehearsal } from '../rehearsal/index.ts'
 import { dangerBlock, sentence } from './caution-lines.ts'
 import type { Block, Paper } from './paper.ts'
+import { sameCourses } from './same-course.ts'
 import type { SpeciesBook } from './species-book.ts'
 import { closerLook } from './strip-columns.ts'
 import { aboutTime, timeUnit, timeWords } from './times.ts'
@@ -115,21 +116,46 @@ function vesselBlocks(r: Rehearsal): readonly Block[] {
     const notes = [...new Set(r.traces.flatMap((t) => (t.note ? [`${t.name}: ${sentence(t.note, false)}`] : [])))]
     if (notes.length > 0) blocks.push({ block: 'list', ordered: false, items: notes })
   }
-  if (r.faults.length > 0) {
-    blocks.push({ block: 'heading', level: 3, text: 'What this model is known to get wrong' })
-    blocks.push({ block: 'list', ordered: false, items: r.faults.map((f) => sentence(`${f.feature}: ${f.text}`)) })
-  }
-  if (r.remarks.length > 0) {
-    blocks.push({ block: 'heading', level: 3, text: 'What was left out' })
-    blocks.push({ block: 'list', ordered: false, items: r.remarks.map((m) => `${sentence(m.what)} ${sentence(m.todo)}`) })
-  }
   return blocks
+}
+
+/** A vessel that takes the course of another: its strip and its words; what is equal is not printed again. */
+function likeBlocks(r: Rehearsal, first: Rehearsal): readonly Block[] {
+  const laterS = Math.round(r.startS - first.startS)
+  const same =
+    laterS === 0
+      ? `Band, traces and colour changes are those of vessel ${first.vessel}, at the same times.`
+      : laterS > 0
+        ? `Band, traces and colour changes are those of vessel ${first.vessel}, ${timeWords(laterS)} later on the clock.`
+        : `Band, traces and colour changes are those of vessel ${first.vessel}, ${timeWords(-laterS)} earlier on the clock.`
+  return [
+    { block: 'heading', level: 2, text: `Vessel ${r.vessel}` },
+    ...stripBlocks(r).slice(0, 1),
+    { block: 'list', ordered: false, items: courseLines(r) },
+    { block: 'text', text: same },
+  ]
+}
+
+/** What the models get wrong and what was left out, each once, however many vessels it holds for. */
+function wrongBlocks(rehearsals: readonly Rehearsal[]): readonly Block[] {
+  const once = (texts: readonly string[]): readonly string[] => [...new Set(texts)]
+  const faults = once(rehearsals.flatMap((r) => r.faults.map((f) => sentence(`${f.feature}: ${f.text}`))))
+  const left = once(rehearsals.flatMap((r) => r.remarks.map((m) => `${sentence(m.what)} ${sentence(m.todo)}`)))
+  const part = (text: string, items: readonly string[]): readonly Block[] =>
+    items.length === 0
+      ? []
+      : [
+          { block: 'heading', level: 3, text },
+          { block: 'list', ordered: false, items },
+        ]
+  return [...part('What this model is known to get wrong', faults), ...part('What was left out', left)]
 }
 
 /** Sheet of the predicted course; cautions head it. */
 export function rehearsalSheet(title: string, rehearsals: readonly Rehearsal[], cautions: Cautions, book: SpeciesBook): Paper {
+  const vessels = sameCourses(rehearsals).flatMap((g) => [...vesselBlocks(g.first), ...g.others.flatMap((r) => likeBlocks(r, g.first))])
   return typesetPaper(
-    { kind: 'rehearsal', title: `Rehearsal: ${title}`, blocks: [dangerBlock(cautions), ...rehearsals.flatMap(vesselBlocks)] },
+    { kind: 'rehearsal', title: `Rehearsal: ${title}`, blocks: [dangerBlock(cautions), ...vessels, ...wrongBlocks(rehearsals)] },
     book,
   )
 }

@@ -98,7 +98,9 @@ export function writeUpSheet(day: WriteUpToPrint, cautions: Cautions, book: Spec
         block: 'text',
         text: `Model ${first.mechanism}, grade: ${first.grade}.`,
       },
-      ...others.map((r): Block => ({ block: 'text', text: `Vessel ${r.vessel} takes the same course from its own start at ${timeWords(r.startS)}.` })),
+      ...others.map(
+        (r): Block => ({ block: 'text', text: `Vessel ${r.vessel} takes the same course from its own start at ${timeWords(r.startS)}.` }),
+      ),
     ]),
     { block: 'heading', level: 2, text: 'What was seen' },
     ...(day.runs.length === 0

@@ -62,8 +62,8 @@ describe('the papers page', () => {
     await context.close()
   })
 
-  it('prints recipe and cues on one page each, on letter paper too', async () => {
-    const { page, context, faults } = await openExample('slow-fuse', 'papers')
+  it('prints recipe and cues on one page each, on letter paper too, and labels behind one page', async () => {
+    const { page, context, faults } = await openExample('three-lanterns', 'papers')
     await page.getByRole('button', { name: 'None', exact: true }).click()
     await page.getByLabel('Letter').check()
     await page.getByLabel('Recipe on one page').check()
@@ -76,8 +76,18 @@ describe('the papers page', () => {
     await page.getByLabel('Cue sheet').check()
     await expect
       .poll(() => page.evaluate(() => document.querySelector('.printed-papers > div')?.shadowRoot?.querySelector('h1')?.textContent), SLOW)
-      .toBe('Cues: Slow fuse')
+      .toBe('Cues: Three lanterns')
     expect(pagesOf(await page.pdf({ preferCSSPageSize: true })).count).toBe(1)
+    const said = await page.evaluate(() =>
+      [...(document.querySelector('.printed-papers > div')?.shadowRoot?.querySelectorAll('.said') ?? [])].map((s) => s.textContent),
+    )
+    expect(said[0]).toBe('Now more iodine is made than is used up.')
+    await page.getByLabel('Cue sheet').uncheck()
+    await page.getByLabel('Bottle labels').check()
+    await expect
+      .poll(() => page.evaluate(() => document.querySelector('.printed-papers > div')?.shadowRoot?.querySelector('h1')?.textContent), SLOW)
+      .toBe('Bottle labels: Three lanterns')
+    expect(pagesOf(await page.pdf({ preferCSSPageSize: true })).count).toBe(2)
     expect(faults).toEqual([])
     await context.close()
   })
