@@ -70,7 +70,7 @@ describe('a paper in another language', () => {
         paperOf(
           { block: 'danger', lines: [], standing: ['s'] },
           { block: 'list', ordered: false, items: [{ text: 'Hot.', under: [], danger: true, of: 'A' }, 'DANGER. Cold.', 'Mild.'] },
-          { block: 'cues', cues: [{ atS: 0, kind: 'pour', what: 'w', between: '', say: '' }] },
+          { block: 'cues', letters: 'large', cues: [{ atS: 0, kind: 'pour', what: 'w', between: '', say: '' }] },
         ),
       ],
       { from: 'f', by: 'b', at: 'now' },
