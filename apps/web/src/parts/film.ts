@@ -119,15 +119,18 @@ function paintTrace(
   context.stroke()
 }
 
-/** How a film can be made here. */
-export type FilmWay = 'frames' | 'live' | 'none'
+/** How a film can be made here: encoded frame by frame, recorded while it plays, or as a moving PNG. */
+export type FilmWay = 'frames' | 'live' | 'pictures'
+
+/** Ending of the file that each way makes. */
+export const filmEnding = (way: FilmWay): 'webm' | 'png' => (way === 'pictures' ? 'png' : 'webm')
 
 export async function filmWay(o: FilmOptions): Promise<FilmWay> {
   if (typeof VideoEncoder !== 'undefined') {
     const { getFirstEncodableVideoCodec } = await import('mediabunny')
     if ((await getFirstEncodableVideoCodec(['vp9', 'vp8'], { width: o.widthPx, height: o.heightPx })) !== null) return 'frames'
   }
-  return typeof MediaRecorder !== 'undefined' && MediaRecorder.isTypeSupported('video/webm') ? 'live' : 'none'
+  return typeof MediaRecorder !== 'undefined' && MediaRecorder.isTypeSupported('video/webm') ? 'live' : 'pictures'
 }
 
 /** The film; null when it was cancelled. `onFrame` is told what is done, of how many. */
@@ -142,8 +145,8 @@ export async function makeFilm(
   const context = canvas.getContext('2d')
   if (!context) throw new Error('the browser gives no canvas')
   const way = await filmWay(o)
-  if (way === 'none') throw new Error('no video encoder')
   const frames = frameCount(scene.span, o)
+  if (way === 'pictures') return asPictures(canvas, context, scene, o, frames, control)
   return way === 'frames' ? byFrames(canvas, context, scene, o, frames, control) : live(canvas, context, scene, o, frames, control)
 }
 
@@ -177,6 +180,28 @@ async function byFrames(
   }
   await output.finalize()
   return target.buffer ? new Blob([target.buffer], { type: 'video/webm' }) : null
+}
+
+/** Where no video can be encoded at all: larger, and no colour is lost. */
+async function asPictures(
+  canvas: HTMLCanvasElement,
+  context: CanvasRenderingContext2D,
+  scene: FilmScene,
+  o: FilmOptions,
+  frames: number,
+  control: Control,
+): Promise<Blob | null> {
+  const { movingPng } = await import('./moving-png.ts')
+  const film = movingPng(o.framesPerS)
+  for (let k = 0; k < frames; k++) {
+    if (control.isCancelled()) return null
+    paintFrame(context, scene, o, frameTime(scene.span, o, k))
+    const picture = await new Promise<Blob | null>((resolve) => canvas.toBlob(resolve, 'image/png'))
+    if (picture === null) throw new Error('the browser made no picture of the canvas')
+    film.add(new Uint8Array(await picture.arrayBuffer()))
+    control.onFrame(k + 1, frames)
+  }
+  return film.file()
 }
 
 /** Where single frames cannot be encoded: recorded while it plays, in its own time. */

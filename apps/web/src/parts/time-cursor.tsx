@@ -1,5 +1,5 @@
 /** One time through all panels: a line that is dragged, wheeled, pinched or moved by keys, and the buttons of the clock. */
-import { createSignal, For, type JSX, onCleanup, onMount, Show } from '../framework.ts'
+import { createSignal, createUniqueId, For, type JSX, onCleanup, onMount, Show } from '../framework.ts'
 import { t } from '../words/index.ts'
 import { formatClock } from '../words/numbers.ts'
 import { timeToX, xToTime } from './paint.ts'
@@ -41,6 +41,8 @@ export interface TimePanelsProps {
   /** What is there at the present time, in words. */
   readonly now: () => string
   readonly label: string
+  /** All that the panels show, in words: what lies inside of a slider is not read to anybody. */
+  readonly inWords: () => string
   readonly children: JSX.Element
 }
 
@@ -52,6 +54,7 @@ export function TimePanels(props: TimePanelsProps) {
   let host!: HTMLDivElement
   let line!: HTMLDivElement
   const words = stageSignal(props.stage)
+  const id = createUniqueId()
   onMount(() => {
     const { stage } = props
     const width = (): number => host.clientWidth - props.gutterPx() - 1
@@ -117,20 +120,26 @@ export function TimePanels(props: TimePanelsProps) {
     })
   })
   return (
-    <div
-      ref={(element) => (host = element)}
-      class="time-panels"
-      role="slider"
-      tabindex="0"
-      aria-label={props.label}
-      aria-valuemin={Math.round(props.stage.span.fromS)}
-      aria-valuemax={(words(), Math.round(props.stage.span.toS))}
-      aria-valuenow={Math.round(words())}
-      aria-valuetext={`${spokenTime(words())}: ${props.now()}`}
-    >
-      {props.children}
-      <div ref={(element) => (line = element)} class="time-line" aria-hidden="true" />
-    </div>
+    <>
+      <p class="unseen" id={id}>
+        {props.inWords()}
+      </p>
+      <div
+        ref={(element) => (host = element)}
+        class="time-panels"
+        role="slider"
+        tabindex="0"
+        aria-label={props.label}
+        aria-describedby={id}
+        aria-valuemin={Math.round(props.stage.span.fromS)}
+        aria-valuemax={(words(), Math.round(props.stage.span.toS))}
+        aria-valuenow={Math.round(words())}
+        aria-valuetext={`${spokenTime(words())}: ${props.now()}`}
+      >
+        {props.children}
+        <div ref={(element) => (line = element)} class="time-line" aria-hidden="true" />
+      </div>
+    </>
   )
 }
 

@@ -42,33 +42,58 @@ export function downloadDocument(title: string, document: DocumentText): void {
   for (const [name, text] of Object.entries(document.beside)) download(name, text, 'text/plain')
 }
 
-/** Files of the demonstrations saved in this tab, so that saving again asks nothing. */
-const handles = new Map<string, FileHandle>()
+/** Files of the demonstrations saved in this tab, so that saving again asks nothing, and when we wrote them last. */
+const written = new Map<string, { readonly handle: FileHandle; readonly at: number }>()
 
-/** Writes the document into a file the person chooses (once); false when they changed their mind. Downloads where there is no such dialog. */
-export async function saveToFile(key: string, title: string, document: DocumentText): Promise<boolean> {
+export type Saved =
+  | { readonly how: 'cancelled' }
+  /** Into the file of this name, or to the downloads where the browser has no dialog for files. */
+  | { readonly how: 'written' | 'downloaded'; readonly name: string }
+  /** The browser let nobody write there: the document went to the downloads. */
+  | { readonly how: 'refused'; readonly name: string }
+  /** Something else has written into the file since: nothing was written. */
+  | { readonly how: 'changed'; readonly name: string }
+
+/**
+ * Writes the document into a file the person chooses (once). A file that was changed meanwhile is left alone unless `over` says to write
+ * over it.
+ */
+export async function saveToFile(key: string, title: string, document: DocumentText, over = false): Promise<Saved> {
   const dialogs = globalThis as unknown as FileDialogs
   if (!dialogs.showSaveFilePicker) {
     downloadDocument(title, document)
-    return true
+    return { how: 'downloaded', name: fileName(title) }
   }
+  const before = written.get(key)
+  let name = before?.handle.name ?? fileName(title)
   try {
     const handle =
-      handles.get(key) ??
+      before?.handle ??
       (await dialogs.showSaveFilePicker({
         suggestedName: fileName(title),
         types: [{ description: 'Beakertide', accept: { 'application/yaml': ['.yaml', '.yml'] } }],
       }))
-    handles.set(key, handle)
+    name = handle.name
+    if (before && !over && (await lastModified(handle)) !== before.at) return { how: 'changed', name }
     const writable = await handle.createWritable()
     await writable.write(document.text)
     await writable.close()
-    return true
+    written.set(key, { handle, at: await lastModified(handle) })
+    return { how: 'written', name }
   } catch (error) {
-    if (error instanceof DOMException && error.name === 'AbortError') return false
-    handles.delete(key)
+    if (error instanceof DOMException && error.name === 'AbortError') return { how: 'cancelled' }
+    written.delete(key)
     downloadDocument(title, document)
-    return true
+    return { how: 'refused', name }
+  }
+}
+
+/** ms; NaN, which equals nothing, for a file that is gone. */
+async function lastModified(handle: FileHandle): Promise<number> {
+  try {
+    return (await handle.getFile()).lastModified
+  } catch {
+    return Number.NaN
   }
 }
 

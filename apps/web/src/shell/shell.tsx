@@ -1,6 +1,7 @@
 /** The frame around every page: rail, top bar, cautions, the page itself, and the text beside it. */
 import { createEffect, createSignal, Dynamic, ErrorBoundary, lazy, onCleanup, Show, Suspense } from '../framework.ts'
 import type { DeskKeeper } from '../desk/create-desk.ts'
+import { titleOf } from '../desk/title-of.ts'
 import { CautionPanel } from '../parts/caution-panel.tsx'
 import { ProblemList } from '../parts/problem-list.tsx'
 import { t } from '../words/index.ts'
@@ -45,9 +46,12 @@ export function Shell(props: ShellProps) {
   addEventListener('keydown', onKey)
   onCleanup(() => removeEventListener('keydown', onKey))
 
+  createEffect(() => {
+    const open = isOpen() ? titleOf(desk.document().text) || t('shell.untitled') : ''
+    document.title = [stopWord(props.route.stop), ...(open === '' ? [] : [open]), 'Beakertide'].join(' · ')
+  })
   createEffect<string | undefined>((before) => {
-    const stop = props.route.stop
-    document.title = `${stopWord(stop)} · Beakertide`
+    const { stop } = props.route
     // After a change of page, reading goes on at the page's beginning.
     if (before !== undefined && before !== stop) {
       scrollTo(0, 0)
@@ -55,6 +59,12 @@ export function Shell(props: ShellProps) {
     }
     return stop
   })
+
+  const closeText = (): void => {
+    setTextOpen(false)
+    // The key that closed it is gone with it.
+    document.querySelector<HTMLElement>('.top-text')?.focus()
+  }
 
   return (
     <div class="shell" data-text={isTextOpen() && isOpen() ? '' : undefined}>
@@ -108,7 +118,7 @@ export function Shell(props: ShellProps) {
       </main>
       <Show when={isTextOpen() && isOpen()}>
         <aside class="text-side" aria-label={t('shell.text')}>
-          <button type="button" class="plain text-close" onClick={() => setTextOpen(false)}>
+          <button type="button" class="plain text-close" onClick={closeText}>
             {t('shell.textClose')}
           </button>
           <Suspense fallback={<p class="page-wait">{t('shell.loading')}</p>}>

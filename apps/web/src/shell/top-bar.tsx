@@ -1,6 +1,6 @@
 /** Above every page: what is open, whether it is kept, undo and redo, and the choices of this browser. */
 import { VesselChoice } from '../parts/vessel-choice.tsx'
-import { For, Show } from '../framework.ts'
+import { For, onCleanup, Show } from '../framework.ts'
 import type { DeskKeeper } from '../desk/create-desk.ts'
 import { titleOf } from '../desk/title-of.ts'
 import { keepLanguage, type Light, light, lights, chooseLight } from './settings.ts'
@@ -14,9 +14,51 @@ interface TopBarProps {
   readonly showVersions: () => void
 }
 
+/** A menu closes with Escape, and when something is done elsewhere. */
+function closing(menu: HTMLDetailsElement): void {
+  const close = (): void => {
+    menu.open = false
+  }
+  menu.addEventListener('keydown', (e) => {
+    if (e.key !== 'Escape' || !menu.open) return
+    close()
+    menu.querySelector('summary')?.focus()
+  })
+  // Before what was chosen is done: a dialog gives the focus back to what had it, and that must still be seen then.
+  menu.addEventListener(
+    'click',
+    (e) => {
+      if (!(e.target instanceof Element) || e.target.closest('.menu-sheet button') === null) return
+      close()
+      menu.querySelector('summary')?.focus()
+    },
+    { capture: true },
+  )
+  const elsewhere = (e: Event): void => {
+    if (e.target instanceof Node && !menu.contains(e.target)) close()
+  }
+  addEventListener('pointerdown', elsewhere)
+  addEventListener('focusin', elsewhere)
+  onCleanup(() => {
+    removeEventListener('pointerdown', elsewhere)
+    removeEventListener('focusin', elsewhere)
+  })
+}
+
 export function TopBar(props: TopBarProps) {
   const { desk } = props.keeper
   const isOpen = () => desk.key() !== null
+  const savedHow = () => (desk.saved() === 'saved' && !props.keeper.isKeeping ? 'in the tab' : desk.saved())
+  const save = async (over = false): Promise<void> => {
+    const saved = await saveToFile(desk.key() ?? '', title(), desk.document(), over)
+    if (saved.how === 'cancelled' || saved.how === 'downloaded') return
+    const action = { label: t('shell.fileOver'), run: () => void save(true) }
+    props.keeper.tell({
+      kind: 'file',
+      text: t(`shell.file.${saved.how}`, { name: saved.name }),
+      ...(saved.how === 'changed' ? { action } : {}),
+    })
+  }
   const title = () => (isOpen() ? titleOf(desk.document().text) || t('shell.untitled') : t('shell.nothingOpen'))
   return (
     <header class="top-bar">
@@ -29,8 +71,9 @@ export function TopBar(props: TopBarProps) {
       <Show when={isOpen()}>
         <div class="top-tools">
           <VesselChoice desk={desk} class="top-vessel" label={t('shell.vessel')} />
-          <span class="top-saved" role="status" data-saved={desk.saved()}>
-            {t(`shell.saved.${desk.saved()}`)}
+          {/* Not read out at every change; what could not be saved is, among the notices. */}
+          <span class="top-saved" data-saved={savedHow()}>
+            {t(`shell.saved.${savedHow()}`)}
           </span>
           <button
             type="button"
@@ -48,10 +91,10 @@ export function TopBar(props: TopBarProps) {
           >
             {t('shell.redo')}
           </button>
-          <details class="top-menu">
+          <details class="top-menu" ref={closing}>
             <summary class="button">{t('shell.files')}</summary>
             <div class="menu-sheet">
-              <button type="button" onClick={() => void saveToFile(desk.key() ?? '', title(), desk.document())}>
+              <button type="button" onClick={() => void save()}>
                 {t('shell.saveFile')}
               </button>
               <button type="button" onClick={() => downloadDocument(title(), desk.document())}>
@@ -62,12 +105,12 @@ export function TopBar(props: TopBarProps) {
               </button>
             </div>
           </details>
-          <button type="button" aria-pressed={props.isTextOpen} onClick={() => props.toggleText()}>
+          <button type="button" class="top-text" aria-pressed={props.isTextOpen} onClick={() => props.toggleText()}>
             {t('shell.text')}
           </button>
         </div>
       </Show>
-      <details class="top-menu top-settings">
+      <details class="top-menu top-settings" ref={closing}>
         <summary class="button">{t('shell.settings')}</summary>
         <div class="menu-sheet">
           <label>
@@ -95,6 +138,9 @@ export function TopBar(props: TopBarProps) {
             </select>
           </label>
           <p class="menu-about">{t('shell.about')}</p>
+          <Show when={!('serviceWorker' in navigator)}>
+            <p class="menu-about">{t('shell.notOffline')}</p>
+          </Show>
         </div>
       </details>
     </header>

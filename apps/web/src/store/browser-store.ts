@@ -31,7 +31,7 @@ export async function openBrowserStore(options: StoreOptions = {}): Promise<Stor
       // A newer page in another tab needs another shape: let it have the store, this tab must be loaded again.
       blocking: (_now, _wanted, event) => (event.target as IDBDatabase).close(),
     })
-    return storeOver(db, new BroadcastChannel(NAME), options)
+    return storeOver(db, typeof BroadcastChannel === 'undefined' ? null : new BroadcastChannel(NAME), options)
   } catch {
     return null
   }
@@ -41,12 +41,12 @@ function isFull(error: unknown): boolean {
   return error instanceof DOMException && error.name === 'QuotaExceededError'
 }
 
-function storeOver(db: IDBPDatabase<Schema>, channel: BroadcastChannel, options: StoreOptions): Store {
+function storeOver(db: IDBPDatabase<Schema>, channel: BroadcastChannel | null, options: StoreOptions): Store {
   const now = options.now ?? Date.now
   const newId = options.newId ?? (() => crypto.randomUUID())
   const here = new Set<(told: Told) => void>()
   const tell = (told: Told): void => {
-    channel.postMessage(told)
+    channel?.postMessage(told)
     for (const one of here) one(told)
   }
   const tried = async (write: () => Promise<unknown>): Promise<boolean> => {
@@ -113,10 +113,10 @@ function storeOver(db: IDBPDatabase<Schema>, channel: BroadcastChannel, options:
         }
         const hearOther = (event: MessageEvent<Told>): void => hear(event.data)
         here.add(hear)
-        channel.addEventListener('message', hearOther)
+        channel?.addEventListener('message', hearOther)
         return () => {
           here.delete(hear)
-          channel.removeEventListener('message', hearOther)
+          channel?.removeEventListener('message', hearOther)
         }
       },
     }
@@ -145,8 +145,8 @@ function storeOver(db: IDBPDatabase<Schema>, channel: BroadcastChannel, options:
         if (told.what !== 'demonstration') return
         void db.get('demonstrations', told.key).then((kept) => kept && changed(kept))
       }
-      channel.addEventListener('message', hear)
-      return () => channel.removeEventListener('message', hear)
+      channel?.addEventListener('message', hear)
+      return () => channel?.removeEventListener('message', hear)
     },
     collection,
     room: async () => {

@@ -120,6 +120,13 @@ export function PerformPage(props: { readonly desk: Desk }) {
       predicted: predicted() ?? { startS: firstS, periodS: null, turns: [] },
     })
   }
+  /** The stage goes with the focus in it; reading goes on where it came from, or at what came of it. */
+  const focusOn = (place: '.go-on-stage' | '.run-review'): void =>
+    queueMicrotask(() => document.querySelector<HTMLElement>(`.perform-page ${place}`)?.focus())
+  const leave = (): void => {
+    setOnStage(false)
+    focusOn('.go-on-stage')
+  }
   const stop = (): void => {
     const r = run()
     if (!r) return
@@ -129,6 +136,7 @@ export function PerformPage(props: { readonly desk: Desk }) {
     setOnStage(false)
     setOpened(done)
     setStored([done, ...stored().filter((s) => s.id !== done.id)])
+    focusOn('.run-review')
   }
   const onStage = (): void => {
     const still = running()
@@ -276,7 +284,7 @@ export function PerformPage(props: { readonly desk: Desk }) {
                 <ProblemLines problems={course.problems()} />
                 <Show when={course.progress()}>
                   {(b) => (
-                    <p role="status" class="run-working">
+                    <p class="run-working">
                       <span>{t('perform.band', { done: b().done, of: b().of })}</span>
                       <progress max={b().of} value={b().done} aria-label={t('perform.predicted')} />
                       <button type="button" onClick={() => course.skipBand()}>
@@ -343,7 +351,7 @@ export function PerformPage(props: { readonly desk: Desk }) {
                   onStart={start}
                   onChange={keep}
                   onStop={stop}
-                  onLeave={() => setOnStage(false)}
+                  onLeave={leave}
                 />
               )}
             </Show>

@@ -74,6 +74,7 @@ function Film(props: { readonly prepared: Prepared; readonly vessel: string; rea
   const [trace, setTrace] = createSignal(0)
   const [progress, setProgress] = createSignal<readonly [number, number] | null>(null)
   const [fault, setFault] = createSignal<string | null>(null)
+  const [asPictures, setAsPictures] = createSignal(false)
   let host!: HTMLDivElement
   let isCancelled = false
   onCleanup(() => {
@@ -81,16 +82,14 @@ function Film(props: { readonly prepared: Prepared; readonly vessel: string; rea
   })
   const lengthS = (): number => (props.course.toS - props.course.fromS) / speed()
   const make = async (): Promise<void> => {
-    const { makeFilm, filmWay } = await import('../../parts/film.ts')
+    const { filmEnding, makeFilm, filmWay } = await import('../../parts/film.ts')
     const { saveBlob, fileName } = await import('../../parts/figures.ts')
     const { widthPx, heightPx } = SIZES[size()]!
     const options = { widthPx, heightPx, framesPerS: rate(), speed: speed(), timeCode: timeCode() }
     isCancelled = false
     setFault(null)
-    if ((await filmWay(options)) === 'none') {
-      setFault(t('reasons.filmNone'))
-      return
-    }
+    const ending = filmEnding(await filmWay(options))
+    setAsPictures(ending === 'png')
     const vessel = props.prepared.demonstration.vessels.find((v) => v.id === props.vessel)
     const shown = props.course.traces[trace()] ?? null
     setProgress([0, 0])
@@ -109,7 +108,7 @@ function Film(props: { readonly prepared: Prepared; readonly vessel: string; rea
         options,
         { onFrame: (done, of) => setProgress([done, of]), isCancelled: () => isCancelled },
       )
-      if (film) saveBlob(film, fileName(`${props.prepared.demonstration.title} ${props.vessel}`, 'webm'))
+      if (film) saveBlob(film, fileName(`${props.prepared.demonstration.title} ${props.vessel}`, ending))
     } catch (error) {
       setFault(t('reasons.filmFailed', { why: error instanceof Error ? error.message : String(error) }))
     } finally {
@@ -156,6 +155,9 @@ function Film(props: { readonly prepared: Prepared; readonly vessel: string; rea
       <button type="button" class="main" disabled={progress() !== null} onClick={() => void make()}>
         {t('reasons.filmMake')}
       </button>
+      <p role="status" class="quiet">
+        {asPictures() ? t('reasons.filmAsPictures') : ''}
+      </p>
       <Show when={progress()}>
         {(p) => (
           <Progress

@@ -12,6 +12,7 @@ import { lettersOf } from '../../parts/paint.ts'
 import { ProblemList } from '../../parts/problem-list.tsx'
 import { SeenMarks } from '../../parts/seen-marks.tsx'
 import { Strip } from '../../parts/strip.tsx'
+import { stripWords } from '../../parts/strip-words.ts'
 import { stageSignal, TimePanels, Transport } from '../../parts/time-cursor.tsx'
 import { browserFrames, createTimeStage, type TimeStage } from '../../parts/time-stage.ts'
 import { spokenTime } from '../../parts/times.ts'
@@ -19,7 +20,7 @@ import { TimeAxis, type TraceName, Traces } from '../../parts/traces.tsx'
 import { varyChoices } from '../../parts/vary-choices.ts'
 import { VesselDrawing } from '../../parts/vessel-drawing.tsx'
 import type { DrawnVessel } from '../../parts/vessel-paint.ts'
-import { t } from '../../words/index.ts'
+import { said, t } from '../../words/index.ts'
 import { formatNumber } from '../../words/numbers.ts'
 import { type Changes, noChanges } from '../../work/contract.ts'
 import { amountKnobs, editsOf, roomCelsius } from './amounts.ts'
@@ -27,7 +28,7 @@ import { BandPanel } from './band-panel.tsx'
 import { type Course, type Courses, createCourses } from './course.ts'
 import { Knobs } from './knobs.tsx'
 import { type LaidSeries, laidSeries, ownName, seenTimes, spanWith } from './laid.ts'
-import { createMeasured } from './measured.ts'
+import { createMeasured, takeDrops } from './measured.ts'
 import { MeasuredSection } from './measured-section.tsx'
 import { NothingYet } from './nothing-yet.tsx'
 import { MistakesForm } from './mistakes-form.tsx'
@@ -97,12 +98,17 @@ function Rehearsing(props: { readonly desk: Desk; readonly prepared: Prepared; r
     const sample = c ? sampleAt(c.strip, nowS()) : null
     return sample ? colourWord(sample.name) : ''
   }
+  const inWords = createMemo((): string => {
+    const c = courses.shown()
+    return c ? `${t('rehearsal.stripLabel', { vessel: props.vessel })}: ${stripWords(c)}` : ''
+  })
   const traceNames = createMemo(
     () => (courses.shown()?.traces ?? []).map((x) => ({ name: x.name, unit: x.unit, title: traceTitle(x) })),
     [],
     { equals: (a, b) => a.length === b.length && a.every((x, i) => x.name === b[i]!.name && x.title === b[i]!.title) },
   )
   const measured = createMeasured(desk, traceNames, () => courses.shown() ?? { fromS: 0, toS: 0, startS: 0 })
+  takeDrops(measured)
   const laid = createMemo(() => laidSeries(measured.all(), traceNames()))
   const inBand = createMemo(() => {
     const bands = new Map<string, readonly LaidSeries[]>()
@@ -211,7 +217,7 @@ function Rehearsing(props: { readonly desk: Desk; readonly prepared: Prepared; r
       <Show when={!isRefused()}>
         <section class="time" aria-label={t('rehearsal.timeSection')} aria-busy={courses.isBehind()}>
           <Transport stage={stage} now={nowWords} startS={() => courses.shown()?.startS ?? 0} />
-          <TimePanels stage={stage} gutterPx={gutter} now={nowWords} label={t('rehearsal.timeLabel')}>
+          <TimePanels stage={stage} gutterPx={gutter} now={nowWords} label={t('rehearsal.timeLabel')} inWords={inWords}>
             <Show when={pinned()}>
               {(p) => (
                 <>
@@ -326,13 +332,13 @@ function Grade(props: { readonly mechanism: Mechanism }) {
   return (
     <div class="grade">
       <p>
-        {props.mechanism.title}. <strong>{modelGradeWords(props.mechanism.grade)}</strong>
+        {said(props.mechanism.title)}. <strong>{modelGradeWords(props.mechanism.grade)}</strong>
       </p>
       <Show when={general().length > 0}>
         <details>
           <summary>{t('rehearsal.faultsGeneral', { n: general().length })}</summary>
           <ul>
-            <For each={general()}>{(f) => <li>{f.text}</li>}</For>
+            <For each={general()}>{(f) => <li>{said(f.text)}</li>}</For>
           </ul>
         </details>
       </Show>
@@ -368,7 +374,7 @@ function CourseWords(props: { readonly course: Course; readonly mechanism: Mecha
 
 const Fault = (props: { readonly text: string }) => (
   <span class="fault">
-    <strong>{t('rehearsal.fault')}</strong> {props.text}
+    <strong>{t('rehearsal.fault')}</strong> {said(props.text)}
   </span>
 )
 

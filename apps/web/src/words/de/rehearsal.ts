@@ -30,7 +30,9 @@ export const rehearsal = {
   'rehearsal.whole': 'Alles',
   'rehearsal.timeSection': 'Farbstreifen und Kurven',
   'rehearsal.timeLabel': 'Zeit der Probe',
-  'rehearsal.stripLabel': 'Vorhergesagte Farbe von Gefäß {vessel} über der Zeit; die Wechsel stehen unten in der Tabelle',
+  'rehearsal.stripLabel': 'Vorhergesagte Farbe von Gefäß {vessel} über der Zeit',
+  'rehearsal.stretch': '{colour} ab {time}',
+  'rehearsal.stretchesMore': 'und {n} weitere, unten in der Tabelle',
   'rehearsal.keys':
     'Ziehen bewegt die Zeit. Tasten: Pfeile, Pos1, Ende; Umschalt mit Pfeilen verschiebt den Ausschnitt, + und − holen ihn näher und weiter, 0 zeigt alles, Leertaste spielt ab. Mit dem Rad: Strg holt näher, Umschalt verschiebt; mit zwei Fingern beides.',
   'rehearsal.pinnedStrip': 'Festgehalten',

@@ -29,7 +29,9 @@ export const rehearsal = {
   'rehearsal.whole': 'All',
   'rehearsal.timeSection': 'Colour strip and traces',
   'rehearsal.timeLabel': 'Time of the rehearsal',
-  'rehearsal.stripLabel': 'Predicted colour of vessel {vessel} against time; the changes stand in the table below',
+  'rehearsal.stripLabel': 'Predicted colour of vessel {vessel} against time',
+  'rehearsal.stretch': '{colour} from {time}',
+  'rehearsal.stretchesMore': 'and {n} more, in the table below',
   'rehearsal.keys':
     'Drag to move the time. Keys: arrows, Home, End; Shift with arrows moves the part shown, + and − make it closer and wider, 0 shows all, space plays. With a wheel: Ctrl makes it closer, Shift moves it; with two fingers both.',
   'rehearsal.pinnedStrip': 'Pinned',
