@@ -1,7 +1,7 @@
 /**
- * Fills `out` with y(θ) of one step; formula in StepKernel.dense. Where a component would lie below its floor although
- * both ends respect it, the whole vector is mixed with the straight line between the ends, just enough to lift it: every
- * linear invariant of the two ends is kept, which clipping would break.
+ * Fills `out` with y(θ) of one step; formula in StepKernel.dense. Where a component would lie below its floor and below
+ * both ends, the whole vector is mixed with the straight line between the ends, just enough to lift it: every
+ * linear invariant of the two ends is kept, which clipping would break. Only the first `wanted` components are worked out, and looked at.
  */
 export function evaluateStep(
   size: number,
@@ -15,24 +15,26 @@ export function evaluateStep(
   denseAt: number,
   floor: Float64Array,
   out: Float64Array,
+  wanted: number = size,
 ): void {
   const rest = 1 - theta
   const bow = theta * rest
   let mix = 0
-  for (let k = 0; k < size; k++) {
+  for (let k = 0; k < wanted; k++) {
     let sum = 0
     for (let q = rows - 1; q >= 0; q--) sum = sum * theta + dense[denseAt + q * size + k]!
     const line = rest * start[startAt + k]! + theta * end[endAt + k]!
     const value = line + bow * sum
-    const lowest = floor[k]!
-    if (value < lowest && line > lowest) {
-      const share = (lowest - value) / (line - value)
+    if (value < floor[k]!) {
+      // An end may lie below the floor by what holding the totals has moved it; between the ends nothing lies below both.
+      const lowest = Math.min(floor[k]!, start[startAt + k]!, end[endAt + k]!)
+      const share = value < lowest ? (lowest - value) / (line - value) : 0
       if (share > mix) mix = share
     }
     out[k] = value
   }
   if (mix === 0) return
-  for (let k = 0; k < size; k++) {
+  for (let k = 0; k < wanted; k++) {
     const line = rest * start[startAt + k]! + theta * end[endAt + k]!
     out[k] = out[k]! + mix * (line - out[k]!)
   }

@@ -54,9 +54,14 @@ export function methodFor(relativeTolerance: number): IntegratorName {
  * Runs generated code when the system offers it and the host can run it, tables otherwise; the results are the same.
  */
 export function createIntegrator(system: OdeSystem, method: IntegratorName = 'rodas4'): Integrator {
-  if (method === 'radau') return createIntegratorFor(createGeneratedRadauKernel(system) ?? createRadauKernel(system))
+  return createIntegratorFor(kernelFor(system, method))
+}
+
+/** Its steps alone. */
+export function kernelFor(system: OdeSystem, method: IntegratorName): StepKernel {
+  if (method === 'radau') return createGeneratedRadauKernel(system) ?? createRadauKernel(system)
   const tableau = methods[method]
-  return createIntegratorFor(createGeneratedKernel(system, tableau) ?? createRosenbrockKernel(system, tableau))
+  return createGeneratedKernel(system, tableau) ?? createRosenbrockKernel(system, tableau)
 }
 
 function absoluteOf(size: number, tolerances: Tolerances): Float64Array {
@@ -150,6 +155,10 @@ export function createIntegratorFor(kernel: StepKernel): Integrator {
     const evaluate = (theta: number, out: Float64Array): void => {
       evaluateStep(n, rows, theta, state, 0, trial, 0, dense, 0, floor, out)
     }
+    const looked = kernel.looked ?? n
+    const look = (theta: number, out: Float64Array): void => {
+      evaluateStep(n, rows, theta, state, 0, trial, 0, dense, 0, floor, out, looked)
+    }
     const stop = (why: (Ending & { how: 'stopped-short' })['why'], advice: string, component?: number): void => {
       ending =
         component === undefined
@@ -194,7 +203,7 @@ export function createIntegratorFor(kernel: StepKernel): Integrator {
           lastOfStretch = true
         } else if (h > remaining * 0.5) h = remaining * 0.5
         let error = kernel.attempt(t, h)
-        if (error >= 0 && error <= 1 && totals?.spoilt(trial) === true) error = SINGULAR
+        if (error >= 0 && error <= 1 && totals?.spoilt(trial, floor) === true) error = SINGULAR
         if (steps + rejected >= mostSteps) return stop('too-many-steps', adviceFor.steps)
         if ((steps + rejected) % POLL_EVERY === 0 && request.shouldStop?.() === true) return stop('cancelled', adviceFor.cancelled)
         if (error >= 0 && error <= 1) {
@@ -236,7 +245,7 @@ export function createIntegratorFor(kernel: StepKernel): Integrator {
       if (store !== null || watch !== null || samplesHere) kernel.interpolate()
       if (store !== null && !store.add(from, h, state, dense)) return stop('out-of-room', adviceFor.room)
       let reached = to
-      const stopsAt = watch === null ? -1 : watch.step(from, h, evaluate)
+      const stopsAt = watch === null ? -1 : watch.step(from, h, look)
       if (stopsAt >= 0) {
         reached = from + stopsAt * h
         end = new Float64Array(n)

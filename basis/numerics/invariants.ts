@@ -16,6 +16,8 @@ export function grossTotal(weights: Float64Array, y: Float64Array): number {
 
 /** A change below this share of the gross amount is the rounding of the sum itself. */
 const ROUNDING = 8 * Number.EPSILON
+/** A correction that leaves more than this share of a total has not the digits to put it right: the step must be repeated shorter. */
+const MOST_LEFT = 5e-13
 /** Rates and Jacobian must keep a total to this share of its flows, or it is no invariant and is never corrected. */
 const LARGEST_IMBALANCE = 1e-10
 /** A step that moves a kept total by more than this share of it has lost its digits and must be repeated shorter. */
@@ -27,8 +29,8 @@ export const DEPENDENT = 1e-12
 export interface InvariantHold {
   /** Takes the totals of a new stretch as the reference, and asks the kernel (after `begin`) whether they are invariant. */
   start(y: Float64Array, kernel: Pick<StepKernel, 'imbalance'>): void
-  /** Whether rounding has spoilt a step that ends in y. */
-  spoilt(y: Float64Array): boolean
+  /** Whether rounding has spoilt a step that ends in y: a total is lost, cannot be put right, or only by carrying a component below its floor. */
+  spoilt(y: Float64Array, floor?: Float64Array): boolean
   /** Corrects y in place after a step, where rounding has moved a total. */
   hold(timeS: number, y: Float64Array): void
   result(): readonly Drift[]
@@ -41,7 +43,7 @@ interface ThinRows {
   readonly factor: Float64Array
 }
 
-function thinRows(rows: readonly Float64Array[]): ThinRows {
+export function thinRows(rows: readonly Float64Array[]): ThinRows {
   const start = new Int32Array(rows.length + 1)
   const component: number[] = []
   const factor: number[] = []
@@ -130,6 +132,17 @@ export function crossedWeights(weights: readonly Float64Array[]): readonly Float
   return weights.flatMap((w, i) => weights.slice(0, i + 1).map((v) => w.map((x, k) => x * v[k]!)))
 }
 
+function isBelow(y: Float64Array, floor: Float64Array): boolean {
+  for (let k = 0; k < y.length; k++) if (y[k]! < floor[k]!) return true
+  return false
+}
+
+/** Whether a component that has a floor stands between it and zero. */
+function isNegative(y: Float64Array, floor: Float64Array): boolean {
+  for (let k = 0; k < y.length; k++) if (y[k]! < 0 && floor[k]! > -Infinity) return true
+  return false
+}
+
 /**
  * Rosenbrock steps keep linear invariants exactly in exact arithmetic. In doubles the solves lose about ε·h·k for a fast
  * equilibrium of rate k, which adds up over thousands of steps (1e-8 of a total on a real mechanism). So after each step
@@ -153,6 +166,15 @@ export function createInvariantHold(
   const worst = new Float64Array(m)
   const at = new Float64Array(m)
   const corrected = new Float64Array(m)
+  const before = new Float64Array(size)
+
+  /** Whether more is missing of a total than rounding at its size now, which may be far above that at the start, explains. */
+  function isLeft(y: Float64Array): boolean {
+    return invariants.some(
+      ({ weights }, i) =>
+        kept[i] === 1 && shares[i]! > MOST_LEFT && (scales[i] === 0 || shares[i]! * scales[i]! > MOST_LEFT * grossTotal(weights, y)),
+    )
+  }
 
   return {
     start(y, kernel) {
@@ -163,7 +185,16 @@ export function createInvariantHold(
         scales[i] = grossTotal(weights, y)
       }
     },
-    spoilt: (y) => arithmetic.measure(y) > LARGEST_LOSS,
+    spoilt(y, floor) {
+      const loss = arithmetic.measure(y)
+      if (loss > LARGEST_LOSS) return true
+      if (loss <= ROUNDING || (loss <= MOST_LEFT && (floor === undefined || !isNegative(y, floor)))) return false
+      before.set(y)
+      arithmetic.correct(y)
+      const fails = (arithmetic.measure(y) > MOST_LEFT && isLeft(y)) || (floor !== undefined && isBelow(y, floor))
+      y.set(before)
+      return fails
+    },
     hold(timeS, y) {
       if (arithmetic.measure(y) > ROUNDING) {
         for (let i = 0; i < m; i++) if (kept[i] === 1) corrected[i] = corrected[i]! + shares[i]!

@@ -216,6 +216,8 @@ export const NOT_CONVERGED = -5
  */
 export interface StepKernel {
   readonly size: number
+  /** Events read the first so many components only; absent: all. */
+  readonly looked?: number
   readonly method: MethodFacts
   /** Lengths of steps, for a method that has reasons of its own; absent: by the order of its error estimate. */
   readonly control?: StepControl

@@ -138,7 +138,7 @@ describe('forward sensitivities', () => {
     for (let k = 0; k < 3; k++) expect(Math.abs(run.endOf(k)[1]! - closedB(12)[k + 1]!)).toBeLessThan(1e-9)
   })
 
-  it('are the exact derivative of the numerical solution at fixed steps, however coarse', () => {
+  it('differentiated, are the exact derivative of the numerical solution at fixed steps, however coarse', () => {
     // ten coarse steps behind the first transient of the stiff problem; errors of y are large, and s must follow them
     const past = [0.98, 3e-5, 0.02]
     const end = (shift: number, method: 'rodas4' | 'rodas5p'): Float64Array =>
@@ -163,6 +163,7 @@ describe('forward sensitivities', () => {
           start: new Float64Array(9),
           scales: [1, 1, 1],
           controlled: false,
+          scheme: 'differentiated',
         },
         method,
       )
@@ -178,7 +179,7 @@ describe('forward sensitivities', () => {
     }
   })
 
-  it('converge at the order of the method', () => {
+  it('converge at order five beside rodas5p, four beside rodas4, whose dense output they read', () => {
     const error = (h: number, method: 'rodas4' | 'rodas5p'): number => {
       const run = runSensitivities(
         chain(k1, k2),
@@ -222,6 +223,26 @@ describe('forward sensitivities', () => {
         expect(Math.abs(ours - fine[i]!) / Math.abs(fine[i]!), `k${k + 1}, y${i + 1}: ${ours} for ${fine[i]}`).toBeLessThan(1e-7)
       }
     })
+  })
+
+  it('stand beside steps of every method, radau included, and looser ones are near', () => {
+    for (const method of ['rodas4', 'rodas5p', 'radau'] as const) {
+      const wanted = { ...request, tolerances: { relative: 1e-9, absolute: 1e-13 } }
+      const run = runSensitivities(chain(k1, k2), wanted, method)
+      for (let k = 0; k < 3; k++) expect(Math.abs(run.endOf(k)[1]! - closedB(12)[k + 1]!), `${method} ${k}`).toBeLessThan(1e-8)
+      const loose = runSensitivities(chain(k1, k2), { ...wanted, looseness: 1e4 }, method)
+      expect(loose.solution.statistics.steps).toBeLessThanOrEqual(run.solution.statistics.steps)
+      for (let k = 0; k < 3; k++) expect(Math.abs(loose.endOf(k)[1]! - closedB(12)[k + 1]!), `${method} ${k}`).toBeLessThan(1e-5)
+    }
+    expect(() => runSensitivities(chain(k1, k2), { ...request, scheme: 'differentiated' }, 'radau')).toThrow(/Rosenbrock/)
+  })
+
+  it('without dense storage end in the same numbers, and refuse events', () => {
+    const kept = runSensitivities(chain(k1, k2), request)
+    const thin = runSensitivities(chain(k1, k2), { ...request, keep: 'end' })
+    for (let k = 0; k < 3; k++) expect(thin.endOf(k)).toEqual(kept.endOf(k))
+    const event = { name: 'x', direction: 'both', value: () => 1 } as const
+    expect(() => runSensitivities(chain(k1, k2), { ...request, keep: 'end', events: [event] })).toThrow(/dense/)
   })
 
   it('come sooner without error control, and still near', () => {

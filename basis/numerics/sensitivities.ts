@@ -1,8 +1,9 @@
 import { invariant } from '../problems/index.ts'
-import { createIntegratorFor } from './integrator.ts'
-import type { Break, EventFunction, FoundEvent, RunRequest, Solution, Tolerances } from './ode.ts'
-import { type MethodName, methods } from './rosenbrock-tableau.ts'
+import { createIntegratorFor, type IntegratorName, kernelFor } from './integrator.ts'
+import type { Break, EventFunction, FoundEvent, RunRequest, Solution, StepKernel, Tolerances } from './ode.ts'
+import { methods } from './rosenbrock-tableau.ts'
 import { createSensitivityKernel } from './sensitivity-kernel.ts'
+import { createStaggeredKernel } from './staggered-kernel.ts'
 import type { VariedSystem } from './varied-system.ts'
 
 /** A discontinuity at a fixed time. With `change`, `vary` must say what it does to the sensitivities. */
@@ -24,7 +25,7 @@ export interface VariedEvent extends EventFunction {
   byParameter?(timeS: number, y: Float64Array, parameter: number): number
 }
 
-export interface SensitivityRequest extends Omit<RunRequest, 'breaks' | 'events' | 'keep'> {
+export interface SensitivityRequest extends Omit<RunRequest, 'breaks' | 'events'> {
   /** ∂y0/∂p_k: one row of `size` a parameter. */
   readonly start: ArrayLike<number>
   /**
@@ -36,6 +37,13 @@ export interface SensitivityRequest extends Omit<RunRequest, 'breaks' | 'events'
   readonly events?: readonly VariedEvent[]
   /** False: only y decides the length of steps; cheaper, and the sensitivities are then as good as they happen to be. Default true. */
   readonly controlled?: boolean
+  /** How many times as much error the sensitivities may have as y, at least 1; default 1. For `staggered` only. */
+  readonly looseness?: number
+  /**
+   * `staggered` (the default): steps of y by any method, those of the sensitivities after them, in a fraction of the time. `differentiated`: the exact derivative of the
+   * steps themselves, also where they are coarse; for the Rosenbrock methods, from tables.
+   */
+  readonly scheme?: 'staggered' | 'differentiated'
 }
 
 export interface VariedEventFound extends FoundEvent {
@@ -110,27 +118,52 @@ function augmented(pour: VariedBreak, n: number, m: number): Break {
   }
 }
 
+function kernelOf(system: VariedSystem, request: SensitivityRequest, method: IntegratorName): StepKernel {
+  const { controlled = true, looseness = 1, invariants: laws = [], scheme = 'staggered' } = request
+  if (scheme === 'staggered') return createStaggeredKernel(system, kernelFor(system, method), { controlled, looseness, laws })
+  invariant(method !== 'radau', 'only Rosenbrock steps are differentiated')
+  return createSensitivityKernel(system, methods[method], controlled, laws)
+}
+
 /**
- * Runs y and its forward sensitivities s_k = ∂y/∂p_k together (see createSensitivityKernel for the scheme) with error control on
+ * Runs y and its forward sensitivities s_k = ∂y/∂p_k together (see createStaggeredKernel and createSensitivityKernel for the two schemes) with error control on
  * both. Events are found on y; their times are differentiated by
  *
  *     dt* /dp = −(∂g/∂y · s + ∂g/∂p) / (∂g/∂y · f + ∂g/∂t)
  *
- * from the dense output, so they are as accurate as it is. Totals given as `invariants` are held for y and for every s_k. A run keeps every step: about 8 (m + 1) n (rows + 1) bytes each.
+ * from the dense output, so they are as accurate as it is. Totals given as `invariants` are held for y and for every s_k. A run that keeps every step takes about 8 (m + 1) n (rows + 1) bytes for each.
  */
-export function runSensitivities(system: VariedSystem, request: SensitivityRequest, method: MethodName = 'rodas5p'): SensitivitySolution {
+export function runSensitivities(
+  system: VariedSystem,
+  request: SensitivityRequest,
+  method: IntegratorName = 'rodas5p',
+): SensitivitySolution {
   const n = system.size
   const m = system.parameterCount
   const size = n * (m + 1)
-  const { start, scales, events = [], breaks = [], controlled = true, invariants, tolerances, y0, ...rest } = request
+  const {
+    start,
+    scales,
+    events = [],
+    breaks = [],
+    keep = 'dense',
+    invariants,
+    tolerances,
+    y0,
+    controlled: _,
+    looseness: __,
+    scheme: ___,
+    ...rest
+  } = request
   invariant(start.length === n * m, `${start.length} start sensitivities for ${m} parameters of ${n} components`)
   invariant(scales.length === m, `${scales.length} scales for ${m} parameters`)
   for (let k = 0; k < m; k++) invariant(scales[k]! > 0 && scales[k]! < Infinity, 'the scale of a parameter is not a positive number')
+  invariant(keep === 'dense' || events.length === 0, 'event times are differentiated on the dense output: keep "dense"')
   const absolute = absoluteOfAll(n, tolerances, scales)
   const z0 = new Float64Array(size)
   z0.set(y0)
   z0.set(start, n)
-  const solution = createIntegratorFor(createSensitivityKernel(system, methods[method], controlled, invariants)).run({
+  const solution = createIntegratorFor(kernelOf(system, request, method)).run({
     ...rest,
     y0: z0,
     tolerances: {
@@ -139,7 +172,7 @@ export function runSensitivities(system: VariedSystem, request: SensitivityReque
       nonNegative: flagsOfAll(n, size, tolerances.nonNegative),
       ...(tolerances.floorShare === undefined ? {} : { floorShare: tolerances.floorShare }),
     },
-    keep: 'dense',
+    keep,
     breaks: breaks.map((b) => augmented(b, n, m)),
     events: events.map((e) => ({ ...e, value: (timeS, z) => e.value(timeS, z.subarray(0, n)) })),
     ...(invariants === undefined ? {} : { invariants: invariants.map(({ name, weights }) => ({ name, weights: padded(weights, size) })) }),

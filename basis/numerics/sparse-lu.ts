@@ -25,6 +25,8 @@ export interface SparseLu {
   decompose(shift: number, values: Float64Array): boolean
   /** Overwrites b with the solution of (shift·I − A) x = b, from the last good decomposition. */
   solve(b: Float64Array): void
+  /** The same for `width` right sides at once, one row of `width` numbers a component. */
+  solveMany(b: Float64Array, width: number): void
   /** Whether the last decomposition had to be done dense, with partial pivoting. */
   readonly pivoted: boolean
 }
@@ -238,6 +240,30 @@ export function createSparseLu(pattern: SparsePattern, plan: SparsePlan = planFa
         // The unknown found last comes last, so that the sum does not wait for it.
         for (let e = end - 1; e > d; e--) sum -= lu[e]! * b[column[e]!]!
         b[row] = sum * lu[d]!
+      }
+    },
+    solveMany(b, width) {
+      if (pivoted) {
+        const column = new Float64Array(n)
+        for (let k = 0; k < width; k++) {
+          for (let i = 0; i < n; i++) column[i] = b[i * width + k]!
+          fallback?.solve(column)
+          for (let i = 0; i < n; i++) b[i * width + k] = column[i]!
+        }
+        return
+      }
+      const subtract = (row: number, e: number): void => {
+        const factor = lu[e]!
+        const to = order[row]! * width
+        const from = column[e]! * width
+        for (let k = 0; k < width; k++) b[to + k] = b[to + k]! - factor * b[from + k]!
+      }
+      for (let p = 1; p < n; p++) for (let e = rowStart[p]!; e < diagonal[p]!; e++) subtract(p, e)
+      for (let p = n - 1; p >= 0; p--) {
+        for (let e = rowStart[p + 1]! - 1; e > diagonal[p]!; e--) subtract(p, e)
+        const reciprocal = lu[diagonal[p]!]!
+        const to = order[p]! * width
+        for (let k = 0; k < width; k++) b[to + k] = b[to + k]! * reciprocal
       }
     },
   }

@@ -13,6 +13,8 @@ export interface VariedSystem extends OdeSystem {
    * consistency; entries outside the pattern of J are zero.
    */
   jacobianAlong(timeS: number, y: Float64Array, parameter: number, s: Float64Array, values: Float64Array): void
+  /** Adds ∂f_i/∂p_k to out[i · width + k] for every parameter; absent: asked of `ratesAlong` one by one. */
+  addSources?(timeS: number, y: Float64Array, width: number, out: Float64Array): void
 }
 
 /** Cube root of the unit roundoff: the best relative step of a central difference. */

@@ -103,7 +103,7 @@ export function overPairs(body: WasmBody, bytes: number, counter: number, visit:
 }
 
 /** Code longer than this many operations runs from tables: it would take longer to compile than most runs take. About 1000 species. */
-const MOST_OPERATIONS = 100_000
+export const MOST_OPERATIONS = 100_000
 
 /** The module for one system and method; null when its code would be too long. */
 export function encodeStep(

@@ -62,6 +62,8 @@ export interface Network extends OdeSystem {
 export interface LiveNumbers {
   /** Filled for y by the last call of `jacobian` (`rates` fills all but the auxiliaries that only partials read). */
   readonly slots: Float64Array
+  /** Fills the slots for y as `rates` does, and no more. */
+  settle(y: Float64Array): void
   /** Value (unit of its law) and multiplier of each constant. */
   readonly values: Float64Array
   readonly scales: Float64Array

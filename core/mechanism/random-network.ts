@@ -268,10 +268,11 @@ export function runCase(fuzz: FuzzCase, shouldStop: () => boolean = () => false)
   let below = 0
   const gross = network.conserved.map(() => 0)
   const state = new Float64Array(network.size)
-  for (let look = 0; look <= LOOKS; look++) {
-    const timeS = (run.toS * look) / LOOKS
+  // The steps as well as even times: what happens at first is over before the second of these.
+  const looks = [...Array.from({ length: LOOKS }, (_, look) => (run.toS * look) / LOOKS), ...run.stepTimesS, run.toS]
+  for (const [look, timeS] of looks.entries()) {
     run.at(timeS, state)
-    if (look === LOOKS) state.set(run.end)
+    if (look === looks.length - 1) state.set(run.end)
     network.conserved.forEach(({ weights }, t) => {
       gross[t] = Math.max(gross[t]!, grossTotal(weights, state))
     })

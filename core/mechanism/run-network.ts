@@ -130,9 +130,12 @@ export function runNetwork(parts: CompiledParts): Network {
     for (let i = 0; i < size; i++) slots[i] = y[i]!
     if (t.temperatureIsFree && slots[temperature] !== settledK[0]) settleConstants()
   }
-  function fillRates(y: Float64Array): void {
+  function settle(y: Float64Array): void {
     take(y)
     fillAuxiliaries(t, t.rateAuxiliaryCount, slots, stack)
+  }
+  function fillRates(y: Float64Array): void {
+    settle(y)
     fillProducts(t, 0, t.rateCount, slots, outputs)
   }
   const constantAt = (name: string): number => {
@@ -164,7 +167,7 @@ export function runNetwork(parts: CompiledParts): Network {
     emittable: emitNetwork(t, numbers, changes, rates, jacobian),
     pattern: t.pattern,
     tables: t,
-    live: { slots, values, scales, rowCoefficient, entryCoefficient, heldSlots: parts.heldSlots, roomSlot: parts.roomSlot },
+    live: { slots, settle, values, scales, rowCoefficient, entryCoefficient, heldSlots: parts.heldSlots, roomSlot: parts.roomSlot },
     stateNames: parts.stateNames,
     stepNames: parts.stepNames,
     rateNames: parts.rateNames,

@@ -5,7 +5,7 @@
 import { invariant } from '@beakertide/basis/problems'
 import {
   type Break,
-  type MethodName,
+  type IntegratorName,
   runSensitivities,
   type SensitivityRequest,
   type SensitivitySolution,
@@ -118,6 +118,8 @@ export function varyNetwork(network: Network, variations: readonly Variation[]):
   /** The Jacobian at `at`, and the numbers of the network then: all parameters ask for the same state in turn. */
   const jacobian = new Float64Array(columns.length)
   const at = new Float64Array(network.size).fill(Number.NaN)
+  const still = new Float64Array(network.size)
+  const one = new Float64Array(network.size)
   const numbers = new Float64Array(slots.length)
   const setting = network.emittable?.changes
   const settingAt = Int32Array.of(0)
@@ -132,8 +134,8 @@ export function varyNetwork(network: Network, variations: readonly Variation[]):
     settingAt[0] = setting?.[0] ?? 0
   }
 
-  /** ∂f/∂p added to `out`, from the products that p moves. */
-  function addMoved(moved: readonly MovedProduct[], out: Float64Array): void {
+  /** ∂f/∂p from the products that p moves, added to out[state · stride + at]. */
+  function addMoved(moved: readonly MovedProduct[], numbers: Float64Array, out: Float64Array, stride: number, at: number): void {
     for (const product of moved) {
       let sum = 0
       for (const { place, change } of product.moved) {
@@ -142,19 +144,27 @@ export function varyNetwork(network: Network, variations: readonly Variation[]):
         sum += slope
       }
       const rate = product.coefficient * sum
-      for (const { state, term } of product.targets) out[state] = out[state]! + rowCoefficient[term]! * rate
+      for (const { state, term } of product.targets) {
+        const place = state * stride + at
+        out[place] = out[place]! + rowCoefficient[term]! * rate
+      }
     }
   }
 
   return {
-    size: network.size,
-    pattern: network.pattern,
+    // Its functions as they are, so that the network's generated code stands for them.
+    ...network,
     parameterCount: variations.length,
-    rates: (timeS, y, out) => {
-      network.rates(timeS, y, out)
-    },
-    jacobian: (timeS, y, values) => {
-      network.jacobian(timeS, y, values)
+    addSources(timeS, y, width, out) {
+      if (products.some((moved) => moved !== null && moved.length > 0)) network.live.settle(y)
+      for (const [k, moved] of products.entries()) {
+        if (moved !== null) {
+          addMoved(moved, slots, out, width, k)
+          continue
+        }
+        tangent.rates(timeS, y, still, changes[k]!, one)
+        for (let i = 0; i < one.length; i++) out[i * width + k] = out[i * width + k]! + one[i]!
+      }
     },
     ratesAlong(timeS, y, parameter, s, out) {
       const moved = products[parameter]!
@@ -168,7 +178,7 @@ export function varyNetwork(network: Network, variations: readonly Variation[]):
         for (let p = rowStart[i]!; p < rowStart[i + 1]!; p++) sum += jacobian[p]! * s[columns[p]!]!
         out[i] = sum
       }
-      addMoved(moved, out)
+      addMoved(moved, numbers, out, 1, 0)
     },
     jacobianAlong: (timeS, y, parameter, s, values) => {
       tangent.jacobian(timeS, y, s, changes[parameter]!, values)
@@ -224,7 +234,7 @@ export interface NetworkSensitivityRequest extends Omit<SensitivityRequest, 'sta
 export function networkSensitivities(
   network: Network,
   request: NetworkSensitivityRequest,
-  method: MethodName = 'rodas5p',
+  method: IntegratorName = 'rodas5p',
 ): SensitivitySolution {
   const { variations, ...rest } = request
   return runSensitivities(

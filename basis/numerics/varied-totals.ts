@@ -1,0 +1,118 @@
+import { DEPENDENT, thinRows } from './invariants.ts'
+import type { Invariant } from './ode.ts'
+
+/** A change below this share of the gross amount is the rounding of the sum itself. */
+const ROUNDING = 16 * Number.EPSILON
+
+/** Holds totals of every s_k against rounding; rows of `width` numbers a component. */
+export interface VariedTotals {
+  /** Takes the totals of a new stretch as those to be held. */
+  start(s: Float64Array): void
+  /** Puts back into s what is missing, at the state y. */
+  hold(s: Float64Array, y: Float64Array): void
+}
+
+/**
+ * No step changes W s_k, because W J = 0 and W ∂f/∂p = 0. What rounding takes is put back as the correction of the totals of y (createInvariantHold) would carry it on
+ * to first order:
+ *
+ *     δ_k = P (totals_k − W s_k),   P = D Wᵀ (W D Wᵀ)⁻¹,   D = diag |y|
+ *
+ * one P for all parameters. Laws whose species are all absent, or that depend on those before them, are left.
+ */
+export function createVariedTotals(laws: readonly Invariant[], size: number, width: number): VariedTotals {
+  const count = laws.length
+  const { start: termStart, component, factor } = thinRows(laws.map((l) => l.weights))
+  const totals = new Float64Array(count * width)
+  const missing = new Float64Array(count * width)
+  const gross = new Float64Array(width)
+  const matrix = new Float64Array(count * count)
+  const pivots = new Float64Array(count)
+  const column = new Float64Array(count)
+  /** Row i of P: shares[i · count + l]. */
+  const shares = new Float64Array(size * count)
+
+  /** Fills `missing`; true when more than rounding is. */
+  function measure(s: Float64Array): boolean {
+    let isMissing = false
+    for (let l = 0; l < count; l++) {
+      const row = l * width
+      gross.fill(0)
+      for (let k = 0; k < width; k++) missing[row + k] = totals[row + k]!
+      for (let p = termStart[l]!; p < termStart[l + 1]!; p++) {
+        const weight = factor[p]!
+        const from = component[p]! * width
+        for (let k = 0; k < width; k++) {
+          const part = weight * s[from + k]!
+          missing[row + k] = missing[row + k]! - part
+          gross[k] = gross[k]! + Math.abs(part)
+        }
+      }
+      for (let k = 0; k < width; k++) if (Math.abs(missing[row + k]!) > ROUNDING * gross[k]!) isMissing = true
+    }
+    return isMissing
+  }
+
+  /** P at y, by L Δ Lᵀ of W D Wᵀ. */
+  function share(y: Float64Array): void {
+    for (let i = 0; i < count; i++) {
+      for (let j = 0; j <= i; j++) {
+        const other = laws[j]!.weights
+        let sum = 0
+        for (let p = termStart[i]!; p < termStart[i + 1]!; p++) {
+          const c = component[p]!
+          sum += factor[p]! * other[c]! * Math.abs(y[c]!)
+        }
+        matrix[i * count + j] = sum
+      }
+    }
+    for (let j = 0; j < count; j++) {
+      const diagonal = matrix[j * count + j]!
+      let pivot = diagonal
+      for (let k = 0; k < j; k++) pivot -= matrix[j * count + k]! ** 2 * pivots[k]!
+      pivots[j] = pivot > DEPENDENT * diagonal ? pivot : 0
+      for (let i = j + 1; i < count; i++) {
+        let sum = matrix[i * count + j]!
+        for (let k = 0; k < j; k++) sum -= matrix[i * count + k]! * matrix[j * count + k]! * pivots[k]!
+        matrix[i * count + j] = pivots[j]! > 0 ? sum / pivots[j]! : 0
+      }
+    }
+    for (let i = 0; i < size; i++) {
+      for (let l = 0; l < count; l++) {
+        let value = laws[l]!.weights[i]!
+        for (let k = 0; k < l; k++) value -= matrix[l * count + k]! * column[k]!
+        column[l] = value
+      }
+      for (let l = 0; l < count; l++) column[l] = pivots[l]! > 0 ? column[l]! / pivots[l]! : 0
+      for (let l = count - 1; l >= 0; l--) {
+        for (let k = l + 1; k < count; k++) column[l] = column[l]! - matrix[k * count + l]! * column[k]!
+      }
+      for (let l = 0; l < count; l++) shares[i * count + l] = Math.abs(y[i]!) * column[l]!
+    }
+  }
+
+  return {
+    start(s) {
+      totals.fill(0)
+      for (let l = 0; l < count; l++) {
+        for (let p = termStart[l]!; p < termStart[l + 1]!; p++) {
+          const from = component[p]! * width
+          for (let k = 0; k < width; k++) totals[l * width + k] = totals[l * width + k]! + factor[p]! * s[from + k]!
+        }
+      }
+    },
+    hold(s, y) {
+      if (!measure(s)) return
+      share(y)
+      for (let i = 0; i < size; i++) {
+        const to = i * width
+        for (let l = 0; l < count; l++) {
+          const part = shares[i * count + l]!
+          if (part === 0) continue
+          const row = l * width
+          for (let k = 0; k < width; k++) s[to + k] = s[to + k]! + part * missing[row + k]!
+        }
+      }
+    },
+  }
+}
