@@ -2,6 +2,7 @@
 import { readdirSync, readFileSync } from 'node:fs'
 import type { Page } from 'playwright-core'
 import { afterAll, describe, expect, it } from 'vitest'
+import { finished } from './support/finished.ts'
 import { closeBrowser, openPage } from './support/open-page.ts'
 
 afterAll(closeBrowser)
@@ -22,36 +23,43 @@ async function breaches(page: Page): Promise<readonly string[]> {
   })
 }
 
-/** The page has come and the document has been read. */
-async function settled(page: Page): Promise<void> {
-  await page.locator('main h1').first().waitFor({ timeout: 15_000 })
-  await expect.poll(() => page.locator('.page-wait').count()).toBe(0)
-  await page.evaluate(() => document.fonts.ready.then(() => undefined))
-}
+/** As if chosen in the settings. */
+const LIGHTS = ['light', 'dark', 'dim'] as const
+const setLight = (page: Page, light: (typeof LIGHTS)[number]): Promise<void> =>
+  page.evaluate((wanted) => {
+    document.documentElement.dataset['theme'] = wanted
+  }, light)
+const goTo = (page: Page, stop: string, example: string): Promise<void> =>
+  page.evaluate((hash) => {
+    location.hash = hash
+  }, `#/${stop}/example-${example}`)
 
-describe.each(['light', 'dark', 'dim'])('in %s', (light) => {
-  it.each(stops)('the page of %s keeps the rules', async (stop) => {
-    const { page, context, address, faults } = await openPage()
-    await page.evaluate((wanted) => localStorage.setItem('beakertide.light', wanted), light)
-    await page.goto(`${address}?${light}#/${stop}/example-slow-fuse`)
-    await settled(page)
-    expect(await breaches(page)).toEqual([])
+describe('every page', () => {
+  it('keeps the rules in every light, finished as it is', async () => {
+    const { page, context, faults } = await openPage('#/bench/example-slow-fuse')
+    const found: string[] = []
+    for (const stop of stops) {
+      await goTo(page, stop, 'slow-fuse')
+      await finished(page, stop)
+      for (const light of LIGHTS) {
+        await setLight(page, light)
+        found.push(...(await breaches(page)).map((breach) => `${stop}, ${light}: ${breach}`))
+      }
+    }
+    expect(found).toEqual([])
     expect(faults).toEqual([])
     await context.close()
   })
-})
 
-describe('a narrow screen', () => {
-  it('shows every page at 360 px without scrolling sideways', async () => {
-    const { page, context, faults } = await openPage('#/bench/example-slow-fuse', { viewport: { width: 360, height: 740 } })
+  it('fits a screen of 360 px without scrolling sideways, three vessels too', async () => {
+    const { page, context, faults } = await openPage('#/bench/example-three-lanterns', { viewport: { width: 360, height: 740 } })
+    const wide: Record<string, number> = {}
     for (const stop of stops) {
-      await page.evaluate((to) => {
-        location.hash = `#/${to}/example-slow-fuse`
-      }, stop)
-      await settled(page)
-      const wide = await page.evaluate(() => document.documentElement.scrollWidth - document.documentElement.clientWidth)
-      expect(`${stop} ${wide}`).toBe(`${stop} 0`)
+      await goTo(page, stop, 'three-lanterns')
+      await finished(page, stop)
+      wide[stop] = await page.evaluate(() => document.documentElement.scrollWidth)
     }
+    expect(wide).toEqual(Object.fromEntries(stops.map((stop) => [stop, 360])))
     expect(faults).toEqual([])
     await context.close()
   })

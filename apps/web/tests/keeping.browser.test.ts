@@ -53,13 +53,18 @@ describe('what is kept', () => {
   it('survives the page being killed in the middle of an edit', async () => {
     const { page, context, address } = await openFuse()
     await warm(page, 27)
+    await page.getByRole('button', { name: 'Document text' }).click()
+    // Half a word, the field still under the hand.
+    const area = page.getByLabel('Text of the document')
+    await area.press('ControlOrMeta+End')
+    await page.keyboard.type('# half a w')
     const session = await context.newCDPSession(page)
     // Killed in the moment in which the change is on the screen: the page has no time to say goodbye.
-    await page.waitForFunction(() => document.querySelector('.top-tools button:not(:disabled)')?.textContent === 'Undo')
+    await page.waitForFunction(() => document.querySelector<HTMLTextAreaElement>('.document-panel textarea')?.value.endsWith('# half a w'))
     session.send('Page.crash').catch(() => undefined)
     await page.waitForEvent('crash')
     const again = await secondTab(context, address)
-    expect(await keptText(again)).toMatch(/temperature: 27/)
+    expect(await keptText(again)).toMatch(/temperature: 27[^]*# half a w$/)
     await expect.poll(() => shownCelsius(again), { timeout: 10_000 }).toBe('27')
     await context.close()
   })
@@ -128,6 +133,9 @@ describe('what is kept', () => {
         if (this.name === 'demonstrations') throw new DOMException('The disk is full', 'QuotaExceededError')
         return put.call(this, value, key)
       }
+      Reflect.set(globalThis, 'makeRoom', () => {
+        IDBObjectStore.prototype.put = put
+      })
     })
     await warm(page, 31)
     await expect.poll(() => saved(page).innerText()).toBe('Not saved')
@@ -136,6 +144,15 @@ describe('what is kept', () => {
     const [file] = await Promise.all([page.waitForEvent('download'), alert.getByRole('button', { name: 'Download' }).click()])
     expect(file.suggestedFilename()).toBe('slow-fuse.yaml')
     expect(await shownCelsius(page)).toBe('31')
+    // Nothing was lost by it: with room again, the next change is kept together with the one that was not.
+    expect(await keptText(page)).not.toMatch(/temperature: 31/)
+    await page.evaluate(() => Reflect.get(globalThis, 'makeRoom')())
+    await page.getByRole('button', { name: 'Document text' }).click()
+    await page.getByLabel('Text of the document').press('ControlOrMeta+End')
+    await page.keyboard.type('# room again')
+    await expect.poll(() => saved(page).innerText()).toBe('Saved in this browser')
+    expect(await keptText(page)).toMatch(/temperature: 31[^]*# room again$/)
+    await expect.poll(() => alert.count()).toBe(0)
     await context.close()
   })
 })

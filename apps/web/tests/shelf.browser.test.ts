@@ -10,11 +10,18 @@ describe('the shelf', () => {
   it('keeps bottles over a reload, assays one, and lends it to the open demonstration', async () => {
     const { page, context, faults } = await openExample('rising-foam', 'shelf')
     await page.getByRole('button', { name: /^Add a bottle/ }).click(SLOW)
-    await page.getByLabel('substance').fill('hydrogen peroxide')
+    // On with the label at once.
+    expect(await page.evaluate(() => document.activeElement?.closest('.text-field')?.textContent)).toContain('substance')
+    await page.keyboard.type('hydrogen peroxide')
     await page.keyboard.press('Tab')
     await page.getByLabel('strength', { exact: true }).fill('30 % w/w')
     await page.keyboard.press('Enter')
+    // What is being typed stays while what was typed before is kept, read and looked at.
+    await page.getByLabel('how much is left').fill('400 m')
     await page.locator('.bottle-hazard').waitFor(SLOW)
+    await expect.poll(() => page.locator('.shelf-fit li').count(), SLOW).toBeGreaterThan(0)
+    expect(await page.getByLabel('how much is left').inputValue()).toBe('400 m')
+    await page.getByLabel('how much is left').fill('400 mL')
     await page.locator('.bottle-assay > summary').click()
     const readings = {
       'taken from the bottle': '10',
@@ -34,10 +41,11 @@ describe('the shelf', () => {
     await expect.poll(() => page.locator('.bottle-line').innerText(), SLOW).toContain('assayed')
     expect(await axeFindings(page)).toEqual([])
     await page.getByRole('button', { name: 'Use it as “peroxide” in the open demonstration' }).click()
+    await page.getByRole('button', { name: 'In use as “peroxide” in the open demonstration' }).waitFor()
     await page.getByRole('button', { name: 'Document text' }).click()
     await expect.poll(() => page.locator('.document-panel textarea').inputValue(), SLOW).toContain('used: 34.2 mL')
     await page.reload()
-    await expect.poll(() => page.locator('.shelf-bottle .bottle-line').innerText(), SLOW).toContain('8.54')
+    await expect.poll(() => page.locator('.shelf-bottle .bottle-line').innerText(), SLOW).toMatch(/8\.54.*400 mL left/)
     expect(faults).toEqual([])
     await context.close()
   })
