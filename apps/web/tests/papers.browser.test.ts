@@ -3,6 +3,7 @@ import AxeBuilder from 'axe-core'
 import { afterAll, describe, expect, it } from 'vitest'
 import { openExample } from './support/open-example.ts'
 import { closeBrowser } from './support/open-page.ts'
+import { pdfPages } from './support/pdf-text.ts'
 
 afterAll(closeBrowser)
 
@@ -54,8 +55,17 @@ describe('the papers page', () => {
       'Write-up',
     ])
     expect([seen.inline, seen.labels]).toEqual([0, 2])
-    const { count, sizes } = pagesOf(await page.pdf({ preferCSSPageSize: true }))
+    const pdf = await page.pdf({ preferCSSPageSize: true })
+    const { count, sizes } = pagesOf(pdf)
     expect(count).toBeGreaterThanOrEqual(11)
+    // As it leaves the printer: each paper begins a page of its own, with its dangers under its title.
+    const printed = pdfPages(pdf)
+    for (const title of seen.titles) {
+      const first = printed.find((sheet) => sheet.startsWith(`${title}:`.replace(/\s/g, '')))
+      expect(`${title}: ${first?.slice(0, 60)}`).toMatch(/Dangerfirst/)
+    }
+    // Nothing on it that a font could not write.
+    expect(printed.join('')).not.toMatch(/[\uFFFD\0]/)
     // A4, 210 x 297 mm
     expect([...sizes]).toEqual(['595x842'])
     expect(faults).toEqual([])
