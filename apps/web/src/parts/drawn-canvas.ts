@@ -21,25 +21,44 @@ function onNewLook(canvas: HTMLCanvasElement, changed: () => void): void {
   })
 }
 
-/** Drawn in the frames of a time stage, outside the framework: signals read by `draw` do not draw again by themselves. */
-export function drawOnStage(canvas: HTMLCanvasElement, stage: TimeStage, draw: Draw): void {
-  // Reading the theme's colours costs a style of the page, so they are kept from one frame to the next.
+/**
+ * Drawn in the frames of a time stage, outside the framework: signals read by `draw` do not draw again by themselves. With `shows`, which
+ * lists all that the picture follows from, a frame in which nothing of it is new draws nothing. Returns what draws it anew in any case.
+ */
+export function drawOnStage(canvas: HTMLCanvasElement, stage: TimeStage, draw: Draw, shows?: () => readonly unknown[]): () => void {
+  // Reading the theme's colours costs a style of the page, and reading the size a layout, so they are kept from one frame to the next.
   let inks = inksOf(canvas)
+  let size: readonly [number, number] | null = null
+  let before: readonly unknown[] | null = null
   onCleanup(
     stage.subscribe(() => {
-      const sheet = sheetOf(canvas)
-      if (sheet) draw(sheet, inks)
+      const now = shows?.() ?? null
+      if (now !== null && before !== null && now.every((x, i) => x === before![i])) return
+      size ??= [canvas.clientWidth, canvas.clientHeight]
+      const sheet = freshSheet(canvas, ...size)
+      if (!sheet) {
+        size = null
+        return
+      }
+      before = now
+      draw(sheet, inks)
     }),
   )
+  const again = (): void => {
+    before = null
+    stage.touch()
+  }
   onNewLook(canvas, () => {
     inks = inksOf(canvas)
-    stage.touch()
+    size = [canvas.clientWidth, canvas.clientHeight]
+    again()
   })
   // What is written on it is in the language of the page.
   createEffect(() => {
     language()
-    stage.touch()
+    again()
   })
+  return again
 }
 
 /** Drawn again whenever a signal that `draw` reads changes. */

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest'
-import { drawnPoints, heightsOf, type LaidLine, measuredLine, valueAt } from './measured-line.ts'
+import { eachDrawnPoint, heightsOf, type LaidLine, measuredLine, valueAt } from './measured-line.ts'
 
 const laid = (timesS: readonly number[], values: readonly number[], more: Partial<LaidLine> = {}): LaidLine => ({
   line: measuredLine(Float64Array.from(timesS), Float64Array.from(values)),
@@ -9,6 +9,15 @@ const laid = (timesS: readonly number[], values: readonly number[], more: Partia
   mark: 'ring',
   ...more,
 })
+interface Point {
+  readonly x: number
+  readonly value: number
+}
+function drawn(line: LaidLine, fromS: number, toS: number, width: number): readonly Point[] {
+  const points: Point[] = []
+  eachDrawnPoint(line, { fromS, toS }, width, (x, value) => points.push({ x, value }))
+  return points
+}
 const count = 10_000
 const wave = laid(
   Array.from({ length: count }, (_, i) => i * 0.05),
@@ -23,9 +32,9 @@ describe('a measured line', () => {
   })
   it('is drawn with four points a column at most, and covers what all its points cover', () => {
     const width = 800
-    const points = drawnPoints(wave, { fromS: 0, toS: 500 }, (s) => (s / 500) * width)
+    const points = drawn(wave, 0, 500, width)
     expect(points.length).toBeLessThanOrEqual(4 * width)
-    const columns = (all: readonly { readonly x: number; readonly value: number }[]): Map<number, readonly [number, number]> => {
+    const columns = (all: readonly Point[]): Map<number, readonly [number, number]> => {
       const found = new Map<number, readonly [number, number]>()
       for (const { x, value } of all) {
         const [low, high] = found.get(Math.floor(x)) ?? [value, value]
@@ -33,13 +42,13 @@ describe('a measured line', () => {
       }
       return found
     }
-    const every = Array.from(wave.line.timesS, (s, i) => ({ x: (s / 500) * width, value: wave.line.values[i]! }))
+    const every = Array.from(wave.line.timesS, (s, i) => ({ x: s * (width / 500), value: wave.line.values[i]! }))
     expect(columns(points)).toEqual(columns(every))
     expect(Math.max(...points.map((p) => p.value))).toBeGreaterThan(4)
     expect(points.every((p, i) => i === 0 || p.x >= points[i - 1]!.x)).toBe(true)
   })
   it('close by, every point is drawn, with one beyond either edge', () => {
-    const points = drawnPoints(wave, { fromS: 100, toS: 101 }, (s) => (s - 100) * 800)
+    const points = drawn(wave, 100, 101, 800)
     expect(points).toHaveLength(22)
     expect(points[0]!.x).toBeLessThanOrEqual(0)
     expect(points.at(-1)!.x).toBeGreaterThan(800)

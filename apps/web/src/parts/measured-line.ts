@@ -78,40 +78,38 @@ export function valueAt(laid: LaidLine, clockS: number): number | null {
   return v * laid.factor + laid.plus
 }
 
-export interface Point {
-  readonly x: number
-  readonly value: number
-}
-
 /**
- * The points that a frame needs: where several share a column of pixels, the first, lowest, highest and last of them, in order of time; so a
- * drawn line covers the same pixels as one through all points. `xOf` gives px of a time on the clock.
+ * Visits the points that a frame needs: where several share a column of pixels, the first, lowest, highest and last of them, in order of
+ * time; so a drawn line covers the same pixels as one through all points. x is px from the left of the window, `widthPx` its width.
  */
-export function drawnPoints(laid: LaidLine, shown: TimeSpan, xOf: (clockS: number) => number): readonly Point[] {
+export function eachDrawnPoint(laid: LaidLine, shown: TimeSpan, widthPx: number, visit: (x: number, value: number) => void): void {
   const ends = reach(laid, shown)
-  if (!ends) return []
+  if (!ends) return
   const { timesS, values } = laid.line
-  const points: Point[] = []
-  const push = (i: number, x: number): void => void points.push({ x, value: values[i]! * laid.factor + laid.plus })
+  const pxPerS = widthPx / Math.max(1e-9, shown.toS - shown.fromS)
+  const zero = (laid.startsAtS - shown.fromS) * pxPerS
+  const value = (i: number): number => values[i]! * laid.factor + laid.plus
   let i = ends[0]
   while (i <= ends[1]) {
-    const x = xOf(timesS[i]! + laid.startsAtS)
+    const x = zero + timesS[i]! * pxPerS
     const column = Math.floor(x)
-    let [low, high, last] = [i, i, i]
+    let low = i
+    let high = i
+    let last = i
     let k = i + 1
-    for (; k <= ends[1] && xOf(timesS[k]! + laid.startsAtS) < column + 1; k++) {
+    for (; k <= ends[1] && zero + timesS[k]! * pxPerS < column + 1; k++) {
       if (values[k]! < values[low]!) low = k
       if (values[k]! > values[high]!) high = k
       last = k
     }
-    push(i, x)
-    const [one, other] = low < high ? [low, high] : [high, low]
-    if (one !== i && one !== last) push(one, column + 0.5)
-    if (other !== i && other !== last && other !== one) push(other, column + 0.5)
-    if (last !== i) push(last, xOf(timesS[last]! + laid.startsAtS))
+    visit(x, value(i))
+    const one = low < high ? low : high
+    const other = low < high ? high : low
+    if (one !== i && one !== last) visit(column + 0.5, value(one))
+    if (other !== i && other !== last && other !== one) visit(column + 0.5, value(other))
+    if (last !== i) visit(zero + timesS[last]! * pxPerS, value(last))
     i = k
   }
-  return points
 }
 
 /** Points farther apart than this, px, each get a mark; nearer ones share marks at even times. */
@@ -119,10 +117,10 @@ const SPARSE_PX = 14
 /** Least distance of marks at even times, px. */
 const MARKS_PX = 40
 const LINE_PX = 2.5
-export const MARK_PX = 3.5
+const MARK_PX = 3.5
 
 /** The outline of a mark around a point. */
-export function traceMark(path: CanvasRenderingContext2D | Path2D, mark: Mark, x: number, y: number): void {
+function traceMark(path: CanvasRenderingContext2D, mark: Mark, x: number, y: number): void {
   const r = MARK_PX
   if (mark === 'ring') {
     path.moveTo(x + r, y)
@@ -168,13 +166,14 @@ export function paintMeasured(
   yOf: (value: number) => number,
   inks: Inks,
 ): void {
-  const points = drawnPoints(laid, shown, (s) => timeToX(s, shown, box.x, box.width))
-  if (points.length === 0) return
+  let isFirst = true
   context.beginPath()
-  for (const [i, p] of points.entries()) {
-    if (i === 0) context.moveTo(p.x, yOf(p.value))
-    else context.lineTo(p.x, yOf(p.value))
-  }
+  eachDrawnPoint(laid, shown, box.width, (x, value) => {
+    if (isFirst) context.moveTo(box.x + x, yOf(value))
+    else context.lineTo(box.x + x, yOf(value))
+    isFirst = false
+  })
+  if (isFirst) return
   context.strokeStyle = inks.lineStrong
   context.lineWidth = LINE_PX
   context.lineJoin = 'bevel'

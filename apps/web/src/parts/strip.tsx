@@ -1,6 +1,6 @@
 /** The colour strip of a course: real colours against time, turns and names under it. Drawn on canvas, outside the framework. */
 import { onMount } from '../framework.ts'
-import { drawOnStage } from './drawn-canvas.ts'
+import { type Draw, drawOnStage } from './drawn-canvas.ts'
 import { type DrawnCourse, inRem, paintColours, paintTurns } from './paint.ts'
 import type { TimeSpan, TimeStage } from './time-stage.ts'
 
@@ -24,7 +24,7 @@ const NAME_LETTERS_PX = 13
 export function Strip(props: StripProps) {
   let canvas!: HTMLCanvasElement
   onMount(() => {
-    drawOnStage(canvas, props.stage, (sheet, inks) => {
+    const draw: Draw = (sheet, inks) => {
       const course = props.course()
       if (!course) return
       const gutter = props.gutterPx()
@@ -36,8 +36,9 @@ export function Strip(props: StripProps) {
       sheet.context.strokeRect(box.x - 0.5, 0.5, box.width + 1, box.height - 1)
       if (props.names !== false)
         paintTurns(sheet.context, course.strip, course.turns, shown, { ...box, y: box.height }, inks, NAME_LETTERS_PX * inks.letters)
-    })
-    void document.fonts?.ready.then(() => props.stage.touch())
+    }
+    const again = drawOnStage(canvas, props.stage, draw, () => [props.course(), props.stage.window, props.gutterPx()])
+    void document.fonts?.ready.then(again)
   })
   return (
     <canvas

@@ -57,11 +57,15 @@ export function TimePanels(props: TimePanelsProps) {
   const id = createUniqueId()
   onMount(() => {
     const { stage } = props
-    const width = (): number => host.clientWidth - props.gutterPx() - 1
+    // Read when it changes, not at every frame: reading it makes the browser lay out the page.
+    let hostPx = host.clientWidth
+    const width = (): number => hostPx - props.gutterPx() - 1
+    let isHidden = false
     const draw = (): void => {
       const x = timeToX(stage.nowS, stage.window, props.gutterPx(), width())
       line.style.transform = `translateX(${x}px)`
-      line.hidden = stage.nowS < stage.window.fromS || stage.nowS > stage.window.toS
+      const isOutside = stage.nowS < stage.window.fromS || stage.nowS > stage.window.toS
+      if (isOutside !== isHidden) line.hidden = isHidden = isOutside
     }
     const end = stage.subscribe(draw)
     const timeOf = (clientX: number): number =>
@@ -112,7 +116,10 @@ export function TimePanels(props: TimePanelsProps) {
     host.addEventListener('pointercancel', up)
     host.addEventListener('wheel', wheel, { passive: false })
     host.addEventListener('keydown', key)
-    const size = new ResizeObserver(() => stage.touch())
+    const size = new ResizeObserver(() => {
+      hostPx = host.clientWidth
+      stage.touch()
+    })
     size.observe(host)
     onCleanup(() => {
       size.disconnect()

@@ -6,7 +6,7 @@ import { createEffect, For, onCleanup, onMount, Show } from '../framework.ts'
 import { t } from '../words/index.ts'
 import { formatNumber } from '../words/numbers.ts'
 import { indexAt } from './colour-at.ts'
-import { drawOnStage } from './drawn-canvas.ts'
+import { type Draw, drawOnStage } from './drawn-canvas.ts'
 import { heightsOf, type LaidLine, type Mark, paintMeasured } from './measured-line.ts'
 import { MarkSign } from './mark-sign.tsx'
 import { inksOf, onThemeChange, paintTimeAxis } from './paint.ts'
@@ -214,10 +214,11 @@ export function Traces(props: TracesProps) {
 export function TimeAxis(props: { readonly stage: TimeStage; readonly gutterPx: () => number }) {
   let canvas!: HTMLCanvasElement
   onMount(() => {
-    drawOnStage(canvas, props.stage, (sheet, inks) => {
+    const draw: Draw = (sheet, inks) => {
       const gutter = props.gutterPx()
       paintTimeAxis(sheet.context, props.stage.window, { x: gutter, y: 1, width: sheet.widthPx - gutter - 1 }, inks)
-    })
+    }
+    drawOnStage(canvas, props.stage, draw, () => [props.stage.window, props.gutterPx()])
     createEffect(() => {
       props.gutterPx()
       props.stage.touch()

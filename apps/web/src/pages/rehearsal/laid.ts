@@ -14,6 +14,8 @@ export interface Measured {
   /** s from the first row, as the record says it is used. */
   readonly timesS: Float64Array
   readonly lines: readonly MeasuredLine[]
+  /** Earliest and latest row, s from the first. */
+  readonly reach: TimeSpan
 }
 
 /** Columns that belong to nothing predicted and still get a band of their own at first; the others can be asked for. */
@@ -27,7 +29,13 @@ export function usedTimes(record: Pick<MeasuredRecord, 'isEven' | 'evenSpacingS'
 
 export function measuredOf(record: MeasuredRecord, numbers: MeasuredNumbers): Measured {
   const timesS = usedTimes(record, numbers.timesS)
-  return { record, timesS, lines: numbers.values.map((values) => measuredLine(timesS, values)) }
+  let fromS = 0
+  let toS = 0
+  for (const s of timesS) {
+    if (s < fromS) fromS = s
+    if (s > toS) toS = s
+  }
+  return { record, timesS, lines: numbers.values.map((values) => measuredLine(timesS, values)), reach: { fromS, toS } }
 }
 
 /** A record that was just read, laid where it most likely belongs. */
@@ -113,14 +121,8 @@ export function swingTimes(m: Measured, at: number): readonly number[] {
 }
 
 /** First and last moment of a record on the clock. */
-export function endsOf(m: Measured): TimeSpan {
-  let low = 0
-  let high = 0
-  for (const s of m.timesS) {
-    if (s < low) low = s
-    if (s > high) high = s
-  }
-  return { fromS: low + m.record.startsAtS, toS: high + m.record.startsAtS }
+export function endsOf({ record, reach }: Measured): TimeSpan {
+  return { fromS: reach.fromS + record.startsAtS, toS: reach.toS + record.startsAtS }
 }
 
 /** How far records may widen the time axis, in lengths of the rehearsal: a record of a whole day does not squeeze it to a line. */

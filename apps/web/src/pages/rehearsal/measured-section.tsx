@@ -1,14 +1,15 @@
 /** Records and taps laid over the rehearsal: how to bring one, how each lies, and how it stands to the prediction in words. */
 import { swingsOf, timeAtPlace } from '@beakertide/core/record'
-import { createMemo, createSignal, createUniqueId, For, onCleanup, Show } from '../../framework.ts'
+import { createMemo, createSignal, createUniqueId, For, Index, onCleanup, Show } from '../../framework.ts'
 import { MarkSign, SeenSign } from '../../parts/mark-sign.tsx'
 import { heightsOf, valueAt } from '../../parts/measured-line.ts'
+import { Said } from '../../parts/said.tsx'
 import { ProblemList } from '../../parts/problem-list.tsx'
 import { valueOfTrace } from '../../parts/colour-at.ts'
 import type { TimeSpan } from '../../parts/time-stage.ts'
 import { aboutTime, spokenTime } from '../../parts/times.ts'
 import type { RunRecord } from '../../store/run-record.ts'
-import { t } from '../../words/index.ts'
+import { said, t } from '../../words/index.ts'
 import { formatClock, formatNumber, numbersOf, parseNumber } from '../../words/numbers.ts'
 import type { Course } from './course.ts'
 import { endsOf, type LaidSeries, liesOver, type Measured, outsideS, seenTimes, swingTimes } from './laid.ts'
@@ -322,16 +323,16 @@ function OneRecord(props: OneRecordProps) {
         <Columns {...props} />
       </Show>
       <ul class="measured-words">
-        <For each={compared()}>
+        <Index each={compared()}>
           {(c) => (
             <li>
-              {[c.seen, ...c.lines].join(' ')}
-              <Show when={c.pairs.length > 1}>
-                <Pairs pairs={c.pairs} />
+              {[c().seen, ...c().lines].join(' ')}
+              <Show when={c().pairs.length > 1}>
+                <Pairs pairs={c().pairs} />
               </Show>
             </li>
           )}
-        </For>
+        </Index>
       </ul>
       <Show when={!isTimes()}>
         <p class="quiet">{t('rehearsal.swingHint')}</p>
@@ -343,7 +344,7 @@ function OneRecord(props: OneRecordProps) {
             <For each={record().warnings}>
               {(w) => (
                 <li>
-                  {w.where}: {w.what}. <span class="quiet">{t('problems.todo', { what: w.todo })}</span>
+                  {said(w.where)}: <Said text={w.what} />. <span class="quiet">{t('problems.todo', { what: said(w.todo) })}</span>
                 </li>
               )}
             </For>

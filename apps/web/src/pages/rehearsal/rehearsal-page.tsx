@@ -2,7 +2,7 @@
 import type { Carpet, Trace } from '@beakertide/core/rehearsal'
 import type { Mechanism } from '@beakertide/core/mechanism'
 import type { Prepared } from '@beakertide/demonstration'
-import { createEffect, createMemo, createSignal, For, onCleanup, Show, untrack } from '../../framework.ts'
+import { createEffect, createMemo, createSignal, For, Index, onCleanup, Show, untrack } from '../../framework.ts'
 import type { Desk } from '../../desk/desk.ts'
 import { AimForm } from '../../parts/aim-form.tsx'
 import { sampleAt } from '../../parts/colour-at.ts'
@@ -354,14 +354,15 @@ function CourseWords(props: { readonly course: Course; readonly mechanism: Mecha
   const colourFaults = () => props.mechanism.faults.filter((f) => f.feature === 'colour')
   return (
     <ul class="course-words">
-      <For each={lines()}>
+      {/* By place, so that a drag changes texts and no elements. */}
+      <Index each={lines()}>
         {(line) => (
           <li>
-            {line.text}
-            <For each={faultsOf(line.feature)}>{(f) => <Fault text={f.text} />}</For>
+            {line().text}
+            <For each={faultsOf(line().feature)}>{(f) => <Fault text={f.text} />}</For>
           </li>
         )}
-      </For>
+      </Index>
       <Show when={colourFaults().length > 0}>
         <li>
           {t('rehearsal.colours')}
