@@ -68,6 +68,14 @@ describe('a phrase book', () => {
   it('does not let a hole swallow a second sentence', () => {
     expect(book.tell('refused: iodine. Acid into water.')).toBe('abgelehnt: Iod. Säure ins Wasser.')
   })
+  it('tells a name with its amount', () => {
+    expect(book.tell('iodine 0.1800 ± 0.0012 mol/L')).toBe('Iod 0,1800 ± 0,0012 mol/L')
+    expect(book.knows('soot 0.2 g')).toBe(false)
+  })
+  it('keeps brackets whole', () => {
+    const own = bookOf(['bottle "{1}" ({2:p})\tFlasche „{1}“ ({2:p})', 'acid\tSäure', 'iodine\tIod', 'with\tmit'])
+    expect(own.tell('bottle "a" (acid) with bottle "b" (iodine)')).toBe('Flasche „a“ (Säure) mit Flasche „b“ (Iod)')
+  })
   it('does not end a sentence at an abbreviation', () => {
     const own = bookOf(['Acute Tox. 3 and Flam. Liq. 2\tAkut Tox. 3 und Entz. Fl. 2'])
     expect(own.tell('Acute Tox. 3 and Flam. Liq. 2')).toBe('Akut Tox. 3 und Entz. Fl. 2')

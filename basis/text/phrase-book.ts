@@ -5,7 +5,7 @@
 import type { Phrase } from './phrase-file.ts'
 import { marksOf, type Marks } from './phrase-marks.ts'
 import { groupDigits, withDecimalSign } from './phrase-numbers.ts'
-import { compileTemplate, type Filling, fillTemplate, matchTemplate, type Template, wordsOf } from './phrase-template.ts'
+import { compileTemplate, type Filling, fillTemplate, isQuantity, matchTemplate, type Template, wordsOf } from './phrase-template.ts'
 
 export interface BookOptions {
   /** Decimal sign of the place that reads. */
@@ -39,6 +39,8 @@ const LONGEST = 6000
 const DEEPEST = 8
 /** Sliders make a new sentence in every frame. */
 const MOST_KEPT = 4000
+/** A name of a substance has no more words. */
+const MOST_NAME_WORDS = 8
 /** Units in small letters that stand beside numbers in every language. */
 const UNITS = new Set('g kg mg ug µg l ml ul µl m3 mol mmol umol µmol nmol cm mm nm m min h s ppm bar kj pa kpa w v ph degc'.split(' '))
 /** What joins the items of a list; the words among them are told by the book. */
@@ -58,6 +60,13 @@ export function isWordless(text: string): boolean {
     if (!isFormula) return false
   }
   return true
+}
+
+/** "IO3- + 5 I- + 6 H+ -> 3 I2 + 3 H2O": terms of one word each with arrows between; names of species are the same everywhere. */
+function isEquation(text: string): boolean {
+  const sides = text.split(/ (?:->|<->|<=>|→|⇌) /)
+  if (sides.length < 2) return false
+  return sides.every((side) => side.split(' + ').every((term) => /^(?:[\d.]+ )?\S+$/.test(term)))
 }
 
 class Book implements PhraseBook {
@@ -128,7 +137,7 @@ class Book implements PhraseBook {
     if (sentences !== null && sentences.unknown.length === 0) return around(sentences)
     const one = this.#asTemplate(text, marks, depth)
     if (one !== null) return around(one)
-    if (isWordless(text)) return around({ text: withDecimalSign(text, this.#sign), unknown: [] })
+    if (isWordless(text) || isEquation(text)) return around({ text: withDecimalSign(text, this.#sign), unknown: [] })
     if (sentences !== null) return around(sentences)
     const [open, close] = [text.charAt(0), text.at(-1)]
     if (((open === '(' && close === ')') || (open === '[' && close === ']')) && marks.isWhole(1, text.length - 1)) {
@@ -210,6 +219,8 @@ class Book implements PhraseBook {
   /** A list told item by item, or what stands before and after a colon or a semicolon. */
   #joined(text: string, marks: Marks, depth: number, isPart: boolean): Told | null {
     if (text.startsWith('"') && text.endsWith('"') && text.indexOf('"', 1) === text.length - 1) return { text, unknown: [] }
+    const amount = this.#amount(text, depth)
+    if (amount !== null) return amount
     const colon = this.#cut(text, marks, [': '], depth, isPart)
     if (colon !== null && colon.unknown.length === 0) return colon
     const semicolons = this.#cut(text, marks, ['; '], depth, isPart)
@@ -218,6 +229,19 @@ class Book implements PhraseBook {
     if (list !== null && (list.unknown.length === 0 || isPart)) return list
     // Half a sentence told is worth it only where the other half is a sentence too.
     return [semicolons, colon].find((told) => told !== null && told.text !== text) ?? null
+  }
+
+  /** "potassium iodate 0.1800 ± 0.0012 mol/L": a name that the book knows, and how much of it. */
+  #amount(text: string, depth: number): Told | null {
+    let at = text.indexOf(' ')
+    for (let tries = 0; at > 0 && tries < MOST_NAME_WORDS; tries++, at = text.indexOf(' ', at + 1)) {
+      if (!isQuantity(text, at + 1)) continue
+      const name = this.#exact(text.slice(0, at))
+      if (name === null) continue
+      const rest = this.#told(text.slice(at + 1), depth + 1)
+      if (rest.unknown.length === 0) return { text: `${name} ${rest.text}`, unknown: [] }
+    }
+    return null
   }
 
   #cut(text: string, marks: Marks, joints: readonly string[], depth: number, isPart: boolean): Told | null {

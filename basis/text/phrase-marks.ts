@@ -2,7 +2,7 @@
 
 /** Words that end with a full stop without ending a sentence. */
 const SHORT_WORDS = new Set(
-  'acute aquatic approx ca cat cf chem chim corr dam e.g eq eye fig flam i.e irrit liq max met min no nr ox p pp reg repr resp sect sens sol st toxicol tox vol vs'.split(
+  'acute am approx aquatic ca carc cat cf chem chim corr dam e.g eq eye fig flam i.e irrit int lett liq max met min muta no nr ox p photobiol phys pp reg repr res resp sci sect sens skin soc sol st toxicol tox vol vs'.split(
     ' ',
   ),
 )
@@ -49,7 +49,7 @@ export function marksOf(text: string): Marks {
     const quoted = quotes[i]! % 2 === 1
     quotes[i + 1] = quotes[i]! + (c === '"' ? 1 : 0)
     depths[i + 1] = depths[i]! + (quoted ? 0 : c === '(' || c === '[' ? 1 : c === ')' || c === ']' ? -1 : 0)
-    const isEnd = !quoted && isSentenceEnd(text, i)
+    const isEnd = !quoted && depths[i + 1] === 0 && isSentenceEnd(text, i)
     endsBefore[i + 1] = endsBefore[i]! + (isEnd ? 1 : 0)
     if (isEnd) {
       let after = i + 1
@@ -57,9 +57,16 @@ export function marksOf(text: string): Marks {
       ends.push(after)
     }
   }
+  // Where the bracket that a place stands in is closed; past the end when it stands in none.
+  const closed = new Uint32Array(text.length + 1).fill(text.length + 1)
+  const open: number[] = []
+  for (let i = 0; i <= text.length; i++) {
+    while (open.length > 0 && depths[open.at(-1)!]! > depths[i]!) closed[open.pop()!] = i
+    open.push(i)
+  }
   return {
     isQuoted: (at) => quotes[at]! % 2 === 1,
-    isWhole: (from, to) => (quotes[to]! - quotes[from]!) % 2 === 0 && depths[to] === depths[from],
+    isWhole: (from, to) => (quotes[to]! - quotes[from]!) % 2 === 0 && depths[to] === depths[from] && closed[from]! > to,
     hasSentenceEnd: (from, to) => endsBefore[to]! > endsBefore[from]!,
     depth: (at) => depths[at]!,
     ends,

@@ -61,6 +61,9 @@ const QUANTITY = /^(?:[(±+\-−<>≤≥=~≈]\s?)*\d|^-?infinite$|^not a number
 /** So many characters tell a quantity from a word. */
 const QUANTITY_LOOK = 24
 
+/** True when a number or a quantity begins at the place. */
+export const isQuantity = (text: string, at: number): boolean => QUANTITY.test(text.slice(at, at + QUANTITY_LOOK))
+
 function fits(kind: HoleKind, text: string, from: number, to: number, marks: Marks): boolean {
   if (to <= from) return false
   if (kind === 'own') return true
@@ -75,7 +78,7 @@ function placeOf(literal: string, kinds: readonly [HoleKind, HoleKind], text: st
     if (kinds[0] !== 'own' && !marks.isWhole(from, at)) continue
     // "with lye water 5 g": the name ends where the quantity begins.
     const next = at + literal.length
-    if (kinds[1] !== 'number' || QUANTITY.test(text.slice(next, next + QUANTITY_LOOK))) return at
+    if (kinds[1] !== 'number' || isQuantity(text, next)) return at
   }
   return -1
 }

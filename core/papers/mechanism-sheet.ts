@@ -77,7 +77,7 @@ export function mechanismSheet(m: Mechanism, book: SpeciesBook): Paper {
     ]),
   })
   const named = m.species.filter((x) => x.name !== x.id)
-  if (named.length > 0) blocks.push({ block: 'list', ordered: false, items: named.map((x) => `${t(x.id)}: ${x.name}`) })
+  if (named.length > 0) blocks.push({ block: 'list', ordered: false, items: named.map((x) => ({ of: t(x.id), text: x.name, under: [] })) })
   blocks.push({ block: 'heading', level: 2, text: 'Sources' })
   blocks.push({
     block: 'list',
@@ -104,11 +104,11 @@ export function catalogueSheet(mechanisms: readonly Mechanism[], defaults: Reado
       {
         block: 'table',
         columns: [
-          { title: 'name', align: 'left' },
+          { title: 'name', align: 'left', own: true },
           { title: 'grade', align: 'left' },
           { title: 'steps', align: 'right' },
           { title: 'what', align: 'left' },
-          { title: 'stands for', align: 'left' },
+          { title: 'stands for', align: 'left', own: true },
         ],
         rows: mechanisms.map((m) => [m.name, m.grade, String(m.steps.length), m.title, plainNames(m.name)]),
       },

@@ -105,6 +105,8 @@ export interface PaperColumn {
   readonly align: 'left' | 'right'
   /** What stands in it is the user's own (names) or cited: it is the same in every language. */
   readonly own?: true
+  /** Names with numbers behind them: the names stay, the numbers are told. */
+  readonly named?: true
   /** Its heading is a name of the user's own. */
   readonly ownTitle?: true
 }

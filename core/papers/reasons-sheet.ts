@@ -85,9 +85,9 @@ export function reasonsSheet(title: string, all: readonly ReasonsToPrint[], caut
       caption: `Steps ranked by their share of making and using (${r.mechanism.name})`,
       columns: [
         { title: 'species', align: 'left' },
-        { title: 'made by', align: 'left' },
-        { title: 'used by', align: 'left' },
-        { title: 'in balance', align: 'left' },
+        { title: 'made by', align: 'left', named: true },
+        { title: 'used by', align: 'left', named: true },
+        { title: 'in balance', align: 'left', own: true },
       ],
       rows: listed.map((s) => [name(s.species), shares(s.making), shares(s.using), s.inBalance.join(', ')]),
     })
@@ -100,7 +100,7 @@ export function reasonsSheet(title: string, all: readonly ReasonsToPrint[], caut
         ...r.reigns.flatMap((g) => (g.step === null ? [] : [g.step])),
       ]),
     ]
-    blocks.push({ block: 'list', ordered: false, items: used.map((id) => `${id}: ${t(equation(id))}`) })
+    blocks.push({ block: 'list', ordered: false, items: used.map((id) => ({ of: id, text: t(equation(id)), under: [] })) })
     blocks.push({ block: 'heading', level: 3, text: 'Which step rules when' })
     blocks.push({ block: 'list', ordered: false, items: reignLines(r.reigns, name) })
     blocks.push({ block: 'heading', level: 3, text: 'What runs out first' })

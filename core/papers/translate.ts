@@ -11,6 +11,9 @@ const statement =
   (tell: Tell) =>
   (s: LabelStatement): LabelStatement => ({ ...s, text: tell(s.text) })
 
+/** Names stay, numbers between them are told. */
+const numbersTold = (text: string, tell: Tell): string => text.replace(/(?<![\w.])\d+\.\d+(?![\w.])/g, tell)
+
 /** A line of the recipe: the name it begins with is the user's own. */
 function line(text: string, tell: Tell): string {
   const at = text.indexOf(': ')
@@ -35,7 +38,13 @@ function translateBlock(b: Block, tell: Tell): Block {
         ...b,
         ...(b.caption === undefined ? {} : { caption: tell(b.caption) }),
         columns: b.columns.map((c) => ({ ...c, title: c.ownTitle === true ? c.title : tell(c.title) })),
-        rows: b.rows.map((r) => r.map((cell, i) => (b.columns[i]?.own === true ? cell : tell(cell)))),
+        rows: b.rows.map((r) =>
+          r.map((cell, i) => {
+            const column = b.columns[i]
+            if (column?.own === true) return cell
+            return column?.named === true ? numbersTold(cell, tell) : tell(cell)
+          }),
+        ),
       }
     case 'strip':
       return {
