@@ -250,7 +250,7 @@ function Drawn(props: NetworkDrawingProps & { readonly layout: NetworkLayout }) 
                     height={at.height}
                     rx={node.kind === 'species' ? at.height / 2 : 1}
                   />
-                  <text y="5">{node.kind === 'species' ? speciesText(node.id, props.charges) : node.id.slice(0, 22)}</text>
+                  <text y="5">{node.kind === 'species' ? speciesText(node.id, props.charges) : said(node.id).slice(0, 22)}</text>
                   <Show when={node.kind === 'step'}>
                     <text class="network-rule" y={-at.height / 2 - 6} ref={(element) => rules.set(node.id, element)} />
                   </Show>

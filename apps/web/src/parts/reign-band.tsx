@@ -1,6 +1,7 @@
 /** Which step rules when, along the time axis: one row for making and one for using each coloured species, stretches named and patterned. */
 import type { Reign } from '@beakertide/core/mechanism'
 import { onMount } from '../framework.ts'
+import { said } from '../words/index.ts'
 import { drawOnStage } from './drawn-canvas.ts'
 import { bandOfReigns } from './network-graph.ts'
 import { type Inks, inRem, timeToX } from './paint.ts'
@@ -77,7 +78,8 @@ export function ReignBand(props: ReignBandProps) {
           c.strokeRect(x0 + 0.5, top + 0.5, Math.max(0, x1 - x0 - 1), barPx)
           c.fillStyle = inks.ink
           c.textAlign = 'center'
-          if (c.measureText(r.step).width + 4 <= x1 - x0) c.fillText(r.step, (x0 + x1) / 2, top + 15 * k)
+          const name = said(r.step)
+          if (c.measureText(name).width + 4 <= x1 - x0) c.fillText(name, (x0 + x1) / 2, top + 15 * k)
         }
       })
     })

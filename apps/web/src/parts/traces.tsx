@@ -3,7 +3,7 @@ import type { Trace } from '@beakertide/core/rehearsal'
 import uPlot from 'uplot'
 import 'uplot/dist/uPlot.min.css'
 import { createEffect, For, onCleanup, onMount, Show } from '../framework.ts'
-import { t } from '../words/index.ts'
+import { said, t } from '../words/index.ts'
 import { formatNumber } from '../words/numbers.ts'
 import { indexAt } from './colour-at.ts'
 import { type Draw, drawOnStage } from './drawn-canvas.ts'
@@ -170,7 +170,7 @@ function Band(props: TracesProps & TraceName) {
     <div class="trace">
       <div class="trace-name" style={{ 'padding-left': `${props.gutterPx()}px` }}>
         {props.title}
-        {props.unit === '' ? '' : `, ${props.unit}`}
+        {props.unit === '' ? '' : `, ${said(props.unit)}`}
         <Show when={(props.legend?.(props.name) ?? []).length > 0}>
           <span class="trace-legend">
             <Show when={!props.isOwn}>

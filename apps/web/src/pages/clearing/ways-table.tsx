@@ -78,7 +78,7 @@ export function WaysTable(props: { readonly ways: readonly Alternative[]; readon
                   <td>{way().price ?? '–'}</td>
                 </Show>
                 <td class="way-note">
-                  {[way().note, way().leaves.length > 0 ? t('clearing.opt.leaves', { what: way().leaves.join(', ') }) : '']
+                  {[said(way().note), way().leaves.length > 0 ? t('clearing.opt.leaves', { what: way().leaves.join(', ') }) : '']
                     .filter((x) => x !== '')
                     .join('; ')}
                 </td>

@@ -245,7 +245,7 @@ function Along(props: {
               {row.name}:{' '}
               {props.run.reasons.reigns
                 .filter((x) => x.species === row.species && x.role === row.role && x.step !== null)
-                .map((x) => `${x.step} ${spokenTime(x.fromS)}–${spokenTime(x.toS)} (${formatNumber(100 * x.share, 2)} %)`)
+                .map((x) => `${said(x.step ?? '')} ${spokenTime(x.fromS)}–${spokenTime(x.toS)} (${formatNumber(100 * x.share, 2)} %)`)
                 .join(', ')}
             </p>
           )}
@@ -288,7 +288,7 @@ function WhoMakes(props: { readonly told: Told; readonly moment: Reasons | null;
   }
   const shares = (x: Reasons['species'][number]['making']): string => {
     const named = x.filter((s) => s.share >= LEAST_SHARE).slice(0, STEPS_NAMED)
-    return named.length === 0 ? t('reasons.nothing') : named.map((s) => `${s.step} ${formatNumber(100 * s.share, 2)} %`).join(', ')
+    return named.length === 0 ? t('reasons.nothing') : named.map((s) => `${said(s.step)} ${formatNumber(100 * s.share, 2)} %`).join(', ')
   }
   return (
     <details open>
@@ -310,7 +310,7 @@ function WhoMakes(props: { readonly told: Told; readonly moment: Reasons | null;
                   <th scope="row">{speciesText(s.species, props.told.charges)}</th>
                   <td>{shares(s.making)}</td>
                   <td>{shares(s.using)}</td>
-                  <td>{s.inBalance.join(', ')}</td>
+                  <td>{s.inBalance.map(said).join(', ')}</td>
                 </tr>
               )}
             </For>

@@ -133,13 +133,13 @@ export function colourFlows(
 
 /** Steps named in a sentence: the ones that carry most, two at most. */
 function named(told: Told, flows: readonly ColourFlow[]): string | null {
-  const said = flows.filter((x, i) => i === 0 || (i === 1 && x.share >= 0.15))
-  if (said.length === 0) return null
-  return said
+  const most = flows.filter((x, i) => i === 0 || (i === 1 && x.share >= 0.15))
+  if (most.length === 0) return null
+  return most
     .map((x) => {
       const step = told.mechanism.steps.find((s) => s.id === x.step)
       const share = t('reasons.percent', { share: formatNumber(100 * x.share, 2) })
-      return step ? `${x.step} (${equationText(step.equation, told.charges)}; ${share})` : `${x.step} (${share})`
+      return step ? `${x.step} (${equationText(step.equation, told.charges)}; ${share})` : `${said(x.step)} (${share})`
     })
     .join(` ${t('reasons.and')} `)
 }

@@ -443,7 +443,7 @@ function Tables(props: { readonly course: Course; readonly stage: TimeStage }) {
                     {(x) => (
                       <th class="number">
                         {traceTitle(x)}
-                        {x.unit === '' ? '' : `, ${x.unit}`}
+                        {x.unit === '' ? '' : `, ${said(x.unit)}`}
                       </th>
                     )}
                   </For>
@@ -465,7 +465,7 @@ function Tables(props: { readonly course: Course; readonly stage: TimeStage }) {
             <For each={props.course.traces.filter((x) => x.note)}>
               {(x) => (
                 <li class="quiet">
-                  {traceTitle(x)}: {x.note}.
+                  {traceTitle(x)}: {said(x.note ?? '')}.
                 </li>
               )}
             </For>
