@@ -161,6 +161,30 @@ describe('problems found: exit code 1', () => {
   })
 })
 
+describe('papers in German', () => {
+  it('say it in German with decimal commas, and keep names and check characters', async () => {
+    const page = async (language: string): Promise<string> => {
+      const { written, code } = await call(['sheet', ...short('sudden-night'), '--language', language])
+      expect(code).toBe(0)
+      return written.get('sudden-night.html')!
+    }
+    const [english, german] = [await page('en'), await page('de')]
+    expect(german).toContain('<html lang="de">')
+    expect(german).toContain('Gefahr zuerst')
+    expect(german).not.toContain('Danger first')
+    expect(german).toMatch(/\d,\d+ ± \d,\d+/)
+    const codes = (html: string): string => /<p class="codes">.*?<b>(.*?)<\/b>/.exec(html)?.[1] ?? ''
+    expect(codes(german)).toBe(codes(english))
+    expect(codes(german).length).toBeGreaterThan(10)
+    expect(english).toContain('<html lang="en">')
+  })
+  it('a language without a book is refused with those that there are', async () => {
+    const { err, code } = await call(['sheet', 'x.yaml', '--language', 'dee'])
+    expect(code).not.toBe(0)
+    expect(err).toContain('"dee" is none of: en, de')
+  })
+})
+
 describe('hostile documents', () => {
   const text = readFileSync(right('sudden-night'), 'utf8')
   const titled = (title: string): Readonly<Record<string, string>> => ({

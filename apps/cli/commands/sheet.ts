@@ -3,14 +3,15 @@ import { basename } from 'node:path'
 import { buildCommand } from '@stricli/core'
 import { done, gather, type Outcome } from '@beakertide/basis/problems'
 import type { ClearingPlan } from '@beakertide/core/clearing'
-import { dangerBlock, dayPapers, daySheet, htmlPage, PAPER_KINDS, type Paper } from '@beakertide/core/papers'
+import { dangerBlock, dayPapers, daySheet, htmlPage, PAPER_KINDS, type Paper, translatePaper, usualPrint } from '@beakertide/core/papers'
 import { clearVessel, sayingOf } from '@beakertide/demonstration'
 import { type Answer, answerOf, EXIT, withMore } from '../answer.ts'
 import { bookFor, dayFacts } from '../desk.ts'
 import { imprint } from '../imprint.ts'
 import type { Door } from '../terminal/door.ts'
+import { PAPER_LANGUAGES, type PaperLanguage, tellingIn } from '../telling.ts'
 import { writeOrRefuse } from '../write.ts'
-import { answerFlags, bandFlags, fileArgument, mechanismFlag, outFlag, threadsFlag } from './flags.ts'
+import { answerFlags, bandFlags, fileArgument, mechanismFlag, oneOf, outFlag, threadsFlag } from './flags.ts'
 import { openBanded, type Rehearsed } from './rehearse.ts'
 
 interface Flags {
@@ -20,6 +21,7 @@ interface Flags {
   readonly band: number
   readonly seed: number
   readonly out?: string
+  readonly language: PaperLanguage
   readonly threads?: number
 }
 
@@ -73,14 +75,26 @@ const flags = {
   ...bandFlags,
   ...threadsFlag,
   out: outFlag('Where to write the page (default: the name of the file, in this folder)'),
+  language: {
+    kind: 'parsed',
+    parse: oneOf(PAPER_LANGUAGES),
+    brief: `Language of the page: ${PAPER_LANGUAGES.join(', ')}`,
+    default: 'en',
+    placeholder: 'language',
+  },
 } as const
 
 function run(command: 'sheet' | 'day') {
   return async function (this: Door, given: Flags, path: string): Promise<void> {
     answerOf(this, given, command, path, await openDay(this, path, given), (day, warnings): Outcome<Answer> => {
       const { title } = day.prepared.demonstration
-      const papers = papersOf(day)
-      const out = writeOrRefuse(this, given.out ?? sheetPath(path), htmlPage(title, papers, imprint(this, path)))
+      const telling = tellingIn(given.language)
+      const papers = papersOf(day).map((p) => translatePaper(p, telling.tell))
+      const out = writeOrRefuse(
+        this,
+        given.out ?? sheetPath(path),
+        htmlPage(title, papers, imprint(this, path), { ...usualPrint, telling }),
+      )
       if (!out.ok) return out
       const works = day.prepared.poured.every((v) => v.canItWork.works)
       const whole = { title, mechanism: day.prepared.mechanism.name, works, written: [out.value] }
