@@ -2,6 +2,7 @@
 import type { BrowserContext, Page } from 'playwright-core'
 import { afterAll, describe, expect, it } from 'vitest'
 import { closeBrowser, type OpenPage, openPage } from './support/open-page.ts'
+import { serveCopy } from './support/serve-copy.ts'
 
 afterAll(closeBrowser)
 
@@ -121,6 +122,29 @@ describe('what is kept', () => {
     await page.getByRole('link', { name: /^Rehearsal/ }).click()
     await page.locator('.course-words').waitFor({ timeout: 15_000 })
     await context.close()
+  })
+
+  it('offers a newer program and loads it only when asked, with every change kept', async () => {
+    const copy = await serveCopy()
+    const { page, context } = await openPage()
+    try {
+      await page.goto(`${copy.address}#/rehearsal/${KEY}`)
+      await expect.poll(() => page.evaluate(() => navigator.serviceWorker.controller !== null), { timeout: 15_000 }).toBe(true)
+      await copy.change('<html', '<html data-version="next"')
+      await page.reload()
+      const offer = page.locator('.notice', { hasText: 'newer' })
+      await offer.waitFor({ timeout: 15_000 })
+      // Until then everything goes on as before.
+      await warm(page, 26)
+      expect(await page.locator('html').getAttribute('data-version')).toBe(null)
+      await expect.poll(() => saved(page).innerText()).toBe('Saved in this browser')
+      await offer.getByRole('button').click()
+      await expect.poll(() => page.locator('html').getAttribute('data-version'), { timeout: 15_000 }).toBe('next')
+      await expect.poll(() => shownCelsius(page), { timeout: 10_000 }).toBe('26')
+    } finally {
+      await context.close()
+      await copy.end()
+    }
   })
 
   it('says so when the storage is full, offers the download, and keeps what is on the screen', async () => {
