@@ -129,6 +129,15 @@ describe('editing a document', () => {
     expect(read(vessel.ok ? vessel.value : '').vessels.map((v) => v.id)).toEqual(['port', 'middle', 'right'])
     expect(renameInText(tide, { of: 'bottle', from: 'acid', to: 'iodate' }).ok).toBe(false)
     expect(renameInText(tide, { of: 'bottle', from: 'none', to: 'x' }).ok).toBe(false)
+    // What stood in a vessel before is named too; comments stay.
+    const held = tide.replace('holds: 2 L', 'held before: [acid, C] # not rinsed\n    holds: 2 L')
+    const again = renameInText(held, { of: 'solution', from: 'C', to: 'third' })
+    expect(again.ok && again.value).toContain('held before: [acid, third] # not rinsed')
+    expect(read(again.ok ? again.value : '').vessels[0]?.heldBefore).toEqual(['acid', 'third'])
+    for (const to of ['', '-', 'a:b', 'x'.repeat(41)]) {
+      const refused = renameInText(tide, { of: 'solution', from: 'A', to })
+      expect(refused.ok ? '' : refused.problems[0]!.code).toBe('document/name-not-taken')
+    }
   })
   it('knows the place of every key', () => {
     for (const key of [...documentKeys.required, ...documentKeys.optional]) expect(orderedKeys.document).toContain(key)

@@ -2,6 +2,7 @@
 import { type Outcome, refuse } from '@beakertide/basis/problems'
 import { editYaml, readTree, type Tree, type YamlEdit, type YamlPath } from '@beakertide/basis/text'
 import { keyOrder } from './key-order.ts'
+import { isNameText, LONGEST_NAME } from './names.ts'
 import { openedShortWay } from './short-ways.ts'
 
 export interface DocumentEdit {
@@ -70,6 +71,13 @@ export function renameInText(text: string, renaming: Renaming): Outcome<string> 
       todo: 'look at the text',
     })
   if (renaming.from === renaming.to) return { ok: true, value: text, warnings: [] }
+  if (!isNameText(renaming.to))
+    return refuse({
+      code: 'document/name-not-taken',
+      where: section,
+      what: renaming.to === '' ? 'the name is empty' : `"${renaming.to.slice(0, LONGEST_NAME)}" cannot be a name here`,
+      todo: `take up to ${LONGEST_NAME} letters, digits, spaces and - _ . + ( ), as in "A" or "iodate 2"`,
+    })
   if (step(list, renaming.to) !== undefined)
     return refuse({
       code: 'document/name-taken',
@@ -104,6 +112,7 @@ function usesOf(tree: Tree, { of, from, to }: Renaming): { readonly keys: readon
       const like = step(v.value, 'like')
       if (of === 'vessel' && like?.kind === 'scalar' && like.text.trim() === from)
         values.push({ path: ['vessels', v.key, 'like'], value: to })
+      if (of !== 'vessel') values.push(...heldEdits(step(v.value, 'held before'), ['vessels', v.key, 'held before'], from, to))
       const pours = step(v.value, 'pours')
       if (of !== 'solution' || pours?.kind !== 'list') continue
       pours.items.forEach((pour, i) => {
@@ -119,4 +128,12 @@ function usesOf(tree: Tree, { of, from, to }: Renaming): { readonly keys: readon
   }
   return { keys, values }
 }
+/** One name, or a list of names, of what stood in a vessel before. */
+function heldEdits(held: Tree | undefined, path: YamlPath, from: string, to: string): readonly YamlEdit[] {
+  const isNamed = (t: Tree): boolean => t.kind === 'scalar' && t.text.trim() === from
+  if (held === undefined) return []
+  if (held.kind !== 'list') return isNamed(held) ? [{ path, value: to }] : []
+  return held.items.flatMap((item, i) => (isNamed(item) ? [{ path: [...path, i], value: to }] : []))
+}
+
 const readsPourOf = (text: string, solution: string): boolean => /^.+?\s+of\s+(.+?)(?:\s+at\s+.+)?$/.exec(text.trim())?.[1] === solution

@@ -1,6 +1,7 @@
 /** Reading a document tree with every fault collected: maps with known keys, text, quantities, words, yes and no. */
 import { nearest, type Problem, type Span, suggestion } from '@beakertide/basis/problems'
 import type { Tree, TreeEntry, TreeMap, TreeScalar } from '@beakertide/basis/text'
+import { isNameText, LONGEST_NAME } from './names.ts'
 import { formatQuantity, parseQuantity, type Quantity, type QuantityKind } from '@beakertide/basis/units'
 
 /** What was met while reading: filled by every reader, looked at once at the end. */
@@ -123,7 +124,6 @@ export function scalarOf(tree: Tree, where: string, example: string, notes: Note
 
 /** Longest title, name or sentence taken from a document; papers have lines of finite length. */
 const LONGEST_TEXT = 2000
-const LONGEST_NAME = 40
 
 /** Free text, trimmed, inner line breaks kept; null with a problem when it is empty, too long or holds control characters. */
 export function textOf(tree: Tree, where: string, example: string, notes: Notes): string | null {
@@ -142,7 +142,7 @@ export function textOf(tree: Tree, where: string, example: string, notes: Notes)
 
 /** A key that names a bottle, solution, vessel or found recipe: a few letters, digits, spaces and - _ . + ( ). */
 export function isName(key: string, where: string, span: Span, notes: Notes): boolean {
-  if (key.length <= LONGEST_NAME && /^[\p{L}\p{N}][\p{L}\p{N} _.+()'-]*$/u.test(key)) return true
+  if (isNameText(key)) return true
   report(
     notes,
     'name-not-taken',

@@ -24,7 +24,7 @@ const FINISHED = {
   pour: (page) => page.locator('.vessels-figure').waitFor(),
   rehearsal: (page) => page.locator('.course-words').waitFor(),
   reasons: (page) => page.locator('.network svg').waitFor(),
-  perform: (page) => page.locator('.stand-ready .caution-block').waitFor(),
+  perform: (page) => page.locator('.read-cautions .caution-block').waitFor(),
   clearing: (page) => page.locator('.treatment-card').first().waitFor(),
   papers: (page) => page.locator('.paper-preview .paper').first().waitFor(),
 }

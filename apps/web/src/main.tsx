@@ -1,7 +1,7 @@
 // First of all: it states the order of the cascade layers, and whichever file comes first decides it.
 import './styles/tokens.css'
 import './styles/base.css'
-import { createDesk, type DeskKeeper, type EditText } from './desk/create-desk.ts'
+import { createDesk, type DeskKeeper, type EditText, type RenameInText } from './desk/create-desk.ts'
 import { createEffect, render } from './framework.ts'
 import { keepOffline } from './shell/offline.ts'
 import { createRoute } from './shell/route.ts'
@@ -11,6 +11,7 @@ import { theStore } from './store/store.ts'
 import { t } from './words/index.ts'
 import { createWork } from './work/create-work.ts'
 
+const renameInText: RenameInText = async (text, renaming) => (await import('./desk/edit-text.ts')).renameInText(text, renaming)
 const editText: EditText = async (text, edits) => (await import('./desk/edit-text.ts')).editText(text, edits)
 
 /** From the store, or one of the shipped examples. */
@@ -30,7 +31,7 @@ async function start(): Promise<void> {
   const root = document.getElementById('page')
   if (!root) return
   render(() => {
-    const keeper = createDesk({ work: createWork(), store, editText })
+    const keeper = createDesk({ work: createWork(), store, editText, renameInText })
     const { route, go } = createRoute()
     const newer = keepOffline()
     // Asked once; the answer stands on the bench.

@@ -1,5 +1,6 @@
 import AxeBuilder from 'axe-core'
 import { afterAll, describe, expect, it } from 'vitest'
+import { keptTicks } from './support/kept-ticks.ts'
 import { openExample } from './support/open-example.ts'
 import { closeBrowser } from './support/open-page.ts'
 
@@ -47,8 +48,14 @@ describe('the clearing page', () => {
     await page.getByRole('button', { name: 'Save this place' }).click()
     await page.locator('.place-answer').waitFor()
     expect(await page.locator('.place-answer').innerText()).toMatch(/manganese\s+≤ 0\.5 mg\/L[^]*outside/)
+    // What was done stays ticked with it.
+    await page.locator('.treatment-done input').first().check()
+    await expect.poll(() => keptTicks(page), SLOW).toBe(1)
     await page.reload()
     await page.locator('.place-answer').waitFor({ timeout: 15_000 })
+    await expect.poll(() => page.locator('.treatment-done input').first().isChecked(), SLOW).toBe(true)
+    await page.getByRole('button', { name: 'Take all ticks back' }).click()
+    expect(await page.locator('.treatment-done input:checked').count()).toBe(0)
     expect(await page.locator('.place-answer').innerText()).toContain('Town works')
     expect(faults).toEqual([])
     await context.close()

@@ -36,10 +36,13 @@ describe('dangers of clearing', () => {
     await context.close()
   })
 
-  it('stand at the checklist of a performance too, with the way to the steps', async () => {
+  it('are read with the others before a performance, and the checklist leads to the steps', async () => {
     const { page, context, faults } = await openExample('tide-in-a-jar', 'perform')
-    await page.locator('.stand-ready .caution-block').waitFor(SLOW)
-    expect(await page.locator('.stand-ready .caution-block').innerText()).toContain('peroxide is left')
+    await page.locator('.read-cautions .caution-block').waitFor(SLOW)
+    expect(await page.locator('.read-cautions .caution-block').innerText()).toContain('peroxide is left')
+    // The box that says they were read stands under them.
+    expect(await page.locator('.read-cautions .caution-block ~ .big-check input').isEnabled()).toBe(true)
+    expect(await page.locator('.stand-ready .caution-block').count()).toBe(0)
     await page.getByRole('link', { name: 'To the steps of clearing' }).click()
     await page.locator('.treatment-card').first().waitFor(SLOW)
     expect(faults).toEqual([])

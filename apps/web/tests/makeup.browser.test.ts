@@ -1,6 +1,7 @@
 import { afterAll, describe, expect, it } from 'vitest'
 import { axeFindings } from './support/axe-findings.ts'
 import { openExample } from './support/open-example.ts'
+import { keptTicks } from './support/kept-ticks.ts'
 import { closeBrowser, openPage } from './support/open-page.ts'
 
 afterAll(closeBrowser)
@@ -38,6 +39,31 @@ describe('the make-up page', () => {
     await button.click()
     await expect.poll(() => page.locator('.bench-card h2').first().innerText(), SLOW).toContain('825 mL')
     expect(await page.locator('.take-gives').first().innerText()).toContain('wanted')
+    // A name is changed everywhere; a taken one and an empty one are refused beside the field.
+    await page.getByRole('button', { name: 'Rename solution dusk' }).click()
+    const name = page.getByRole('dialog').getByLabel('new name')
+    for (const [wrong, why] of [
+      ['day', 'there is a solution "day" already'],
+      [' ', 'the name is empty'],
+    ] as const) {
+      await name.fill(wrong)
+      await page.keyboard.press('Enter')
+      await expect.poll(() => page.getByRole('dialog').getByRole('alert').innerText(), SLOW).toContain(why)
+    }
+    await name.fill('evening')
+    await page.keyboard.press('Enter')
+    await page.getByRole('button', { name: 'Rename solution evening' }).waitFor(SLOW)
+    expect(await page.getByRole('dialog').count()).toBe(0)
+    await page.getByRole('button', { name: 'Document text' }).click()
+    expect(await page.locator('.document-panel textarea').inputValue()).toMatch(/evening: \{[\s\S]*mL of evening at/)
+    // What was ticked stays over a reload, until it is taken back.
+    const step = page.locator('.card-steps input').first()
+    await step.check()
+    await expect.poll(() => keptTicks(page), SLOW).toBe(1)
+    await page.reload()
+    await page.locator('.card-steps input:checked').first().waitFor(SLOW)
+    await page.getByRole('button', { name: 'Take all ticks back' }).click()
+    expect(await page.locator('.card-steps input:checked').count()).toBe(0)
     expect(faults).toEqual([])
     await context.close()
   })

@@ -38,7 +38,10 @@ describe('the perform page', () => {
   it('keeps the stage shut until the cautions are read, and counts by the space bar', async () => {
     const { page, context, faults } = await openExample('slow-fuse', 'perform')
     await toTheStage(page)
-    expect(await page.locator('.stage-danger').isVisible()).toBe(true)
+    // Over the clock stand the two gravest, each with what to do instead.
+    const heads = await page.locator('.stage-danger > p').allInnerTexts()
+    expect(heads).toHaveLength(2)
+    for (const head of heads) expect(head).toMatch(/(Hood or strong ventilation|gloves|hood)/)
     await page.keyboard.press('Space')
     await clockRuns(page)
     await page.getByRole('button', { name: 'Poured' }).click()
@@ -80,6 +83,13 @@ describe('the perform page', () => {
     expect(await page.locator('.run-sentences').innerText()).toMatch(/first change came .* earlier than predicted/)
     expect(await page.locator('.earlier-runs').innerText()).toContain('1 change seen')
     expect(await accessibilityFaults(page)).toEqual([])
+    // The stored run with its taps, on another day.
+    const seen = await page.locator('.run-review tbody, .run-sentences').allInnerTexts()
+    await page.reload()
+    await page.locator('.earlier-runs').getByRole('button', { name: 'Look at it' }).click({ timeout: 15_000 })
+    await page.locator('.run-review').waitFor()
+    expect(await page.locator('.run-review tbody, .run-sentences').allInnerTexts()).toEqual(seen)
+    expect(await page.locator('.run-review .run-seen').count()).toBe(1)
     expect(faults).toEqual([])
     await context.close()
   })

@@ -1,6 +1,7 @@
 /** The desk over a store and workers. Every change is written to the store at once; reading follows behind. */
 import type { Outcome, Problem } from '@beakertide/basis/problems'
 import type { DangerLine } from '@beakertide/core/papers'
+import type { Renaming } from '@beakertide/demonstration/edit'
 import { createEffect, createMemo, createSignal, untrack } from '../framework.ts'
 import type { KeptDemonstration, KeptVersion, Store } from '../store/kept.ts'
 import { said, t } from '../words/index.ts'
@@ -12,6 +13,9 @@ import { titleOf } from './title-of.ts'
 
 /** Changes of a text in place, comments kept. */
 export type EditText = (text: string, edits: readonly Edit[]) => Outcome<string> | Promise<Outcome<string>>
+
+/** A name changed everywhere in a text. */
+export type RenameInText = (text: string, renaming: Renaming) => Outcome<string> | Promise<Outcome<string>>
 
 /** Something a person must know, that stays until it is put away. */
 export interface Notice {
@@ -51,10 +55,11 @@ export interface DeskParts {
   readonly work: Work
   readonly store: Store
   readonly editText: EditText
+  readonly renameInText: RenameInText
   readonly now?: () => number
 }
 
-export function createDesk({ work, store, editText, now = Date.now }: DeskParts): DeskKeeper {
+export function createDesk({ work, store, editText, renameInText, now = Date.now }: DeskParts): DeskKeeper {
   const [key, setKey] = createSignal<string | null>(null)
   const [history, setHistory] = createSignal<History>(begin(nothing, 0))
   const [day, setDay] = createSignal<DayView | null>(null)
@@ -176,6 +181,18 @@ export function createDesk({ work, store, editText, now = Date.now }: DeskParts)
       else tell({ kind: 'edit refused', text: sentenceOf(made.problems) })
     })
   }
+  async function rename(renaming: Renaming): Promise<readonly Problem[]> {
+    await edits
+    const { from, to } = renaming
+    const made = await renameInText(document().text, renaming)
+    if (!made.ok) return made.problems
+    const isChosen = renaming.of === 'vessel' && vessel() === from
+    change({ ...document(), text: made.value }, t('rename.label', { from, to }), false)
+    // What is held on sliders goes by the old names.
+    setChanges(noChanges)
+    if (isChosen) setChosenVessel(to)
+    return []
+  }
   const sentenceOf = (problems: readonly Problem[]): string =>
     problems.map((p) => `${said(p.where)}: ${said(p.what)}; ${said(p.todo)}.`).join(' ')
 
@@ -216,6 +233,7 @@ export function createDesk({ work, store, editText, now = Date.now }: DeskParts)
     change: (wish) => void setChanges(wish),
     write: (text) => change({ ...document(), text }, t('shell.label.typing'), true),
     edit,
+    rename,
     undo: () => step(back(history())),
     redo: () => step(forward(history())),
     canUndo: createMemo(() => undoLabel(history())),

@@ -1,5 +1,7 @@
 /** The open demonstration as the pages see it. Text is the truth; everything else follows from it. */
 import type { DangerLine } from '@beakertide/core/papers'
+import type { Problem } from '@beakertide/basis/problems'
+import type { Renaming } from '@beakertide/demonstration/edit'
 import type { Accessor } from '../framework.ts'
 import type { Edit } from './edit.ts'
 import type { Changes, DayView, DocumentText, Work } from '../work/contract.ts'
@@ -30,6 +32,8 @@ export interface Desk {
   write(text: string): void
   /** Changes values in place: comments and order of the document stay. All edits at once are one entry of the history. */
   edit(edits: readonly Edit[], label: string): void
+  /** A bottle, solution or vessel called otherwise everywhere; why not, where it cannot be. */
+  rename(renaming: Renaming): Promise<readonly Problem[]>
   undo(): void
   redo(): void
   readonly canUndo: Accessor<string | null>

@@ -1,2 +1,2 @@
 /** Changes of the document's text in place; fetched with the first change. */
-export { editText } from '@beakertide/demonstration/edit'
+export { editText, renameInText } from '@beakertide/demonstration/edit'

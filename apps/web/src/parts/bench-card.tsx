@@ -1,21 +1,27 @@
 /** One solution as a card for the bench: what to take in figures that wet gloves can read, what was taken, and the steps. */
 import { withUncertainty } from '@beakertide/basis/units'
-import { createSignal, For, Show } from '../framework.ts'
+import type { WorkStep } from '@beakertide/core/makeup'
+import type { Desk } from '../desk/desk.ts'
+import { For, Show } from '../framework.ts'
 import { type BenchCardData, type CardPortion, fullness, isOff } from './bench-cards.ts'
 import { said, t } from '../words/index.ts'
 import { formatNumber } from '../words/numbers.ts'
 import { shownQuantity } from '../words/quantities.ts'
 import { formulaText } from './formula-text.ts'
+import { RenameButton } from './rename-button.tsx'
 import { QuantityField } from './quantity-field.tsx'
 import './bench-card.css'
 
 export interface BenchCardProps {
+  readonly desk: Desk
   readonly card: BenchCardData
   readonly number: number
   readonly of: number
   /** As entered back, in the form of the document; '' when nothing was. */
   readonly taken: (bottle: string) => string
   readonly onTaken: (bottle: string, kind: 'weighed' | 'measured', text: string | undefined) => void
+  readonly isDone: (step: WorkStep) => boolean
+  readonly onDone: (step: WorkStep, isDone: boolean) => void
 }
 
 const PER_CENT = 100
@@ -34,6 +40,7 @@ export function BenchCard(props: BenchCardProps) {
         <h2 id={id()}>
           {solution().id} <span class="card-volume">{volumeWords(solution().volumeL)}</span>
         </h2>
+        <RenameButton desk={props.desk} of="solution" name={solution().id} />
         <p>
           {t('makeup.cardOf', { n: props.number, of: props.of })}
           <Show when={props.card.waitMinutes > 0}> · {t('makeup.waits', { minutes: Math.round(props.card.waitMinutes) })}</Show>
@@ -43,7 +50,9 @@ export function BenchCard(props: BenchCardProps) {
         <div class="card-take">
           <h3>{t('makeup.take')}</h3>
           <ul>
-            <For each={props.card.portions}>{(p) => <Take portion={p} taken={props.taken} onTaken={props.onTaken} />}</For>
+            <For each={props.card.portions}>
+              {(p) => <Take portion={p} desk={props.desk} taken={props.taken} onTaken={props.onTaken} />}
+            </For>
           </ul>
           <Show when={props.card.portions.length === 0}>
             <p>{t('makeup.waterOnly')}</p>
@@ -62,7 +71,7 @@ export function BenchCard(props: BenchCardProps) {
         </div>
         <div class="card-work">
           <h3>{t('makeup.steps')}</h3>
-          <Steps card={props.card} />
+          <Steps card={props.card} isDone={props.isDone} onDone={props.onDone} />
           <Notes card={props.card} />
         </div>
       </div>
@@ -71,6 +80,7 @@ export function BenchCard(props: BenchCardProps) {
 }
 
 function Take(props: {
+  readonly desk: Desk
   readonly portion: CardPortion
   readonly taken: BenchCardProps['taken']
   readonly onTaken: BenchCardProps['onTaken']
@@ -87,7 +97,8 @@ function Take(props: {
         <strong>{said(p().substanceName)}</strong> {formulaText(p().formula)}
         <span class="quiet">
           {t('makeup.fromBottle', { bottle: p().bottle })} <span>{shownQuantity(said(p().tool))}</span>
-        </span>
+        </span>{' '}
+        <RenameButton desk={props.desk} of="bottle" name={p().bottle} />
       </p>
       <Show when={strength()}>
         {(s) => (
@@ -143,20 +154,14 @@ function Take(props: {
   )
 }
 
-function Steps(props: { readonly card: BenchCardData }) {
-  const [done, setDone] = createSignal<ReadonlySet<number>>(new Set())
-  const toggle = (order: number): void => {
-    const now = new Set(done())
-    if (!now.delete(order)) now.add(order)
-    setDone(now)
-  }
+function Steps(props: Pick<BenchCardProps, 'card' | 'isDone' | 'onDone'>) {
   return (
     <ol class="card-steps">
       <For each={props.card.steps}>
         {(step) => (
-          <li data-danger={step.danger ? '' : undefined} data-done={done().has(step.order) ? '' : undefined}>
+          <li data-danger={step.danger ? '' : undefined} data-done={props.isDone(step) ? '' : undefined}>
             <label>
-              <input type="checkbox" checked={done().has(step.order)} onChange={() => toggle(step.order)} />
+              <input type="checkbox" checked={props.isDone(step)} onChange={(e) => props.onDone(step, e.currentTarget.checked)} />
               <span>
                 <Show when={step.danger}>
                   <strong class="step-danger">{said('DANGER.')} </strong>

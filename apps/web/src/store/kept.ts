@@ -43,7 +43,7 @@ export interface Collection<T extends { readonly id: string }> {
   watch(changed: () => void): () => void
 }
 
-export type CollectionName = 'shelf' | 'places' | 'runs' | 'pictures' | 'files' | 'measured' | 'numbers'
+export type CollectionName = 'shelf' | 'places' | 'runs' | 'pictures' | 'files' | 'measured' | 'numbers' | 'ticks'
 
 export interface Store {
   demonstrations(): Promise<readonly KeptDemonstration[]>

@@ -1,6 +1,6 @@
 /** Clearing: when, with what, under which limits; the steps as cards with live numbers; where each part goes. */
 import type { Problem } from '@beakertide/basis/problems'
-import type { ClearingPlan, ReductantId, Stream } from '@beakertide/core/clearing'
+import type { ClearingPlan, ClearingStep, ReductantId, Stream } from '@beakertide/core/clearing'
 import type { Desk } from '../../desk/desk.ts'
 import { VesselChoice } from '../../parts/vessel-choice.tsx'
 import { createEffect, createMemo, createSignal, createUniqueId, For, Index, onCleanup, Show } from '../../framework.ts'
@@ -9,7 +9,9 @@ import { CautionBlock } from '../../parts/caution-lines.tsx'
 import { clearingDanger } from '../../parts/clearing-danger.ts'
 import { createLatestWins } from '../../parts/latest-wins.ts'
 import { ProblemLines } from '../../parts/problem-lines.tsx'
+import { ClearTicks, createTicks } from '../../parts/ticks.tsx'
 import { TreatmentCard } from '../../parts/treatment-card.tsx'
+import { tickKey } from '../../store/ticks-record.ts'
 import type { Answer, ClearWish, DocumentText } from '../../work/contract.ts'
 import { said, t, type WordKey } from '../../words/index.ts'
 import { formatClock, formatNumber, parseNumber } from '../../words/numbers.ts'
@@ -45,7 +47,7 @@ export function ClearingPage(props: { readonly desk: Desk }) {
   const [plan, setPlan] = createSignal<ClearingPlan | null>(null)
   const [problems, setProblems] = createSignal<readonly Problem[]>([])
   const [isWorking, setWorking] = createSignal(false)
-  const [ticked, setTicked] = createSignal<ReadonlySet<string>>(new Set())
+  const ticks = createTicks(desk)
 
   const vessel = createMemo(() => {
     const vessels = prepared()?.demonstration.vessels ?? []
@@ -92,12 +94,10 @@ export function ClearingPage(props: { readonly desk: Desk }) {
 
   const steps = createMemo(() => [...(plan()?.steps ?? [])].sort((a, b) => a.order - b.order))
   const keyOf = (order: number): string => `${desk.key()} ${vessel()?.id} ${order}`
-  const tick = (key: string, on: boolean): void => {
-    const next = new Set(ticked())
-    if (on) next.add(key)
-    else next.delete(key)
-    setTicked(next)
-  }
+  /** Ticks of this vessel, apart from those of others. */
+  const groups = (): string => `clearing/${vessel()?.id ?? ''}\n`
+  const tickOf = (s: ClearingStep): string =>
+    tickKey(`clearing/${vessel()?.id ?? ''}`, [s.what, s.substance ?? '', JSON.stringify(s.massG ?? null)])
   const typedHottest = (text: string): void => {
     const read = parseNumber(text)
     setHottestFault(!read.ok && read.why !== 'empty')
@@ -217,17 +217,20 @@ export function ClearingPage(props: { readonly desk: Desk }) {
                   <h2 id={`${id}-steps`}>
                     {t('clearing.steps')}{' '}
                     <span class="quiet">
-                      {t('clearing.stepsDone', { done: steps().filter((s) => ticked().has(keyOf(s.order))).length, of: steps().length })}
+                      {t('clearing.stepsDone', { done: steps().filter((s) => ticks.isDone(tickOf(s))).length, of: steps().length })}
                     </span>
                   </h2>
+                  <p>
+                    <ClearTicks ticks={ticks} groups={groups()} />
+                  </p>
                   <ol class="treatment">
                     <Index each={steps()}>
                       {(s) => (
                         <TreatmentCard
                           step={s()}
                           name={keyOf(s().order)}
-                          isDone={ticked().has(keyOf(s().order))}
-                          onDone={(on) => tick(keyOf(s().order), on)}
+                          isDone={ticks.isDone(tickOf(s()))}
+                          onDone={(on) => ticks.set(tickOf(s()), on)}
                         />
                       )}
                     </Index>

@@ -1,9 +1,12 @@
 /** Make-up: each solution as a card in the order of work, what was really taken, sizes, and found recipes beside this one. */
+import type { WorkStep } from '@beakertide/core/makeup'
 import type { WrittenDocument, WrittenSolution } from '@beakertide/demonstration/edit'
 import { createMemo, For, Show } from '../../framework.ts'
 import type { Desk } from '../../desk/desk.ts'
 import { BenchCard } from '../../parts/bench-card.tsx'
 import { benchWork } from '../../parts/bench-cards.ts'
+import { ClearTicks, createTicks } from '../../parts/ticks.tsx'
+import { tickKey } from '../../store/ticks-record.ts'
 import { Remarks } from '../../parts/remarks.tsx'
 import { ChoiceField } from '../../parts/text-field.tsx'
 import { QuantityField } from '../../parts/quantity-field.tsx'
@@ -16,9 +19,14 @@ import { RecipeSection } from './recipe-section.tsx'
 import { ScaleSection } from './scale-section.tsx'
 import './makeup-page.css'
 
+/** What is ticked here, apart from the steps of clearing. */
+const TICKS = 'makeup/'
+const stepKey = (solution: string, step: WorkStep): string => tickKey(`${TICKS}${solution}`, [step.text])
+
 export function MakeUpPage(props: { readonly desk: Desk }) {
   const { desk } = props
   const written = writtenOf(desk)
+  const ticks = createTicks(desk)
   const prepared = createMemo(() => desk.day()?.prepared ?? null)
   const work = createMemo(() => {
     const p = prepared()
@@ -57,17 +65,23 @@ export function MakeUpPage(props: { readonly desk: Desk }) {
               {t('makeup.lead', { n: w().cards.length })} {t('makeup.plusMinus')}
             </p>
             <Remarks remarks={remarks()} />
+            <p class="makeup-ticks">
+              <ClearTicks ticks={ticks} groups={TICKS} />
+            </p>
             <div class="makeup-cards">
               <For each={w().cards.map((c) => c.solution.id)}>
                 {(id, i) => (
                   <Show when={w().cards.find((c) => c.solution.id === id)}>
                     {(card) => (
                       <BenchCard
+                        desk={desk}
                         card={card()}
                         number={i() + 1}
                         of={w().cards.length}
                         taken={(bottle) => taken(id, bottle)}
                         onTaken={(bottle, kind, text) => setTaken(id, bottle, kind, text)}
+                        isDone={(step) => ticks.isDone(stepKey(id, step))}
+                        onDone={(step, isDone) => ticks.set(stepKey(id, step), isDone)}
                       />
                     )}
                   </Show>

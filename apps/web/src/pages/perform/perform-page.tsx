@@ -2,7 +2,6 @@
 import { type DangerLine, turnSpans } from '@beakertide/core/papers'
 import type { Desk } from '../../desk/desk.ts'
 import { createEffect, createMemo, createSignal, For, onCleanup, Show, untrack } from '../../framework.ts'
-import { CautionBlock } from '../../parts/caution-lines.tsx'
 import { createClearingDangers } from '../../parts/clearing-danger.ts'
 import { colourWord } from '../../parts/colour-words.ts'
 import { createCourse } from '../../parts/course.ts'
@@ -45,7 +44,9 @@ export function PerformPage(props: { readonly desk: Desk }) {
   })
 
   const [readKey, setReadKey] = createSignal<string | null>(null)
-  const keyNow = createMemo(() => JSON.stringify([desk.key(), linesRead(danger())]))
+  /** Every line that was there to be read, those of clearing up afterwards too. */
+  const toRead = createMemo(() => linesRead([...danger(), ...clearingLines()]))
+  const keyNow = createMemo(() => JSON.stringify([desk.key(), clearing().how, toRead()]))
   const areRead = (): boolean => cautions() !== null && readKey() === keyNow()
 
   const [ticked, setTicked] = createSignal<ReadonlySet<string>>(new Set())
@@ -116,7 +117,7 @@ export function PerformPage(props: { readonly desk: Desk }) {
       pouredS: Object.fromEntries(v.pours.flatMap((p, at) => (p.atS === firstS ? [[at, firstS] as const] : []))),
       turnsSeenS: [],
       notes: [],
-      cautionsRead: linesRead(danger()),
+      cautionsRead: toRead(),
       predicted: predicted() ?? { startS: firstS, periodS: null, turns: [] },
     })
   }
@@ -218,6 +219,7 @@ export function PerformPage(props: { readonly desk: Desk }) {
             <ReadCautions
               lines={danger()}
               standing={p().cautions.standing}
+              clearing={clearing()}
               isRefused={p().cautions.refused}
               areRead={areRead()}
               onRead={(on) => setReadKey(on ? keyNow() : null)}
@@ -242,13 +244,7 @@ export function PerformPage(props: { readonly desk: Desk }) {
                     )}
                   </For>
                 </ul>
-                <CautionBlock title={t('perform.clearingDangers')} lines={clearingLines()} />
-                <p class="quiet" role="status">
-                  {clearing().how === 'working'
-                    ? t('perform.clearingWorking')
-                    : clearing().how === 'unknown'
-                      ? t('perform.clearingUnknown')
-                      : ''}{' '}
+                <p class="quiet">
                   <a href={hashOf({ stop: 'clearing', key: desk.key() })}>{t('perform.toClearing')}</a>
                 </p>
                 <p class="quiet" role="status">

@@ -2,6 +2,8 @@
 import type { DangerLine } from '@beakertide/core/papers'
 import { isGrave } from '../../desk/grave.ts'
 import { createMemo, For, Show } from '../../framework.ts'
+import { CautionBlock } from '../../parts/caution-lines.tsx'
+import type { ClearingDangers } from '../../parts/clearing-danger.ts'
 import { openForPrint } from '../../parts/open-for-print.ts'
 import { Said } from '../../parts/said.tsx'
 import { said, t } from '../../words/index.ts'
@@ -9,6 +11,8 @@ import { said, t } from '../../words/index.ts'
 export interface ReadCautionsProps {
   readonly lines: readonly DangerLine[]
   readonly standing: readonly string[]
+  /** Of clearing up afterwards; read and acknowledged with the others. */
+  readonly clearing: ClearingDangers
   readonly isRefused: boolean
   readonly areRead: boolean
   readonly onRead: (areRead: boolean) => void
@@ -52,9 +56,22 @@ export function ReadCautions(props: ReadCautionsProps) {
           )}
         </For>
       </ul>
+      <CautionBlock title={t('perform.clearingDangers')} lines={props.clearing.how === 'known' ? props.clearing.lines : []} />
+      <p class="quiet" role="status">
+        {props.clearing.how === 'working'
+          ? t('perform.clearingWorking')
+          : props.clearing.how === 'unknown'
+            ? t('perform.clearingUnknown')
+            : ''}
+      </p>
       <Show when={!props.isRefused} fallback={<p class="refused">{t('perform.refused')}</p>}>
         <label class="big-check">
-          <input type="checkbox" checked={props.areRead} onChange={(e) => props.onRead(e.currentTarget.checked)} />
+          <input
+            type="checkbox"
+            checked={props.areRead}
+            disabled={props.clearing.how === 'working'}
+            onChange={(e) => props.onRead(e.currentTarget.checked)}
+          />
           <span>{t('perform.ackAll')}</span>
         </label>
       </Show>

@@ -177,7 +177,7 @@ export function StageView(props: StageViewProps) {
         <For each={props.met.slice(0, HEADED)}>
           {(line) => (
             <p>
-              <b>{said(line.about)}:</b> {said(line.what)}
+              <b>{said(line.about)}:</b> {said(line.what)} {said(line.instead)}
             </p>
           )}
         </For>

@@ -4,6 +4,7 @@ import { For, Index, Show } from '../../framework.ts'
 import type { Desk } from '../../desk/desk.ts'
 import { freeName, moved, pourValue } from '../../parts/pour-plan.ts'
 import { QuantityField } from '../../parts/quantity-field.tsx'
+import { RenameButton } from '../../parts/rename-button.tsx'
 import { ChoiceField, TextField } from '../../parts/text-field.tsx'
 import { problemsAt } from '../../parts/written.ts'
 import { t } from '../../words/index.ts'
@@ -47,6 +48,7 @@ export function VesselFields(props: { readonly desk: Desk; readonly written: Wri
       <header>
         <h2>{v().id}</h2>
         <p>
+          <RenameButton desk={desk} of="vessel" name={v().id} />{' '}
           <button type="button" onClick={addLike}>
             {t('pour.addLike', { vessel: v().id })}
           </button>{' '}

@@ -3,6 +3,7 @@ import { createEffect, createMemo, createSignal, For, onCleanup, onMount, Show }
 import type { DeskKeeper } from '../../desk/create-desk.ts'
 import type { Desk } from '../../desk/desk.ts'
 import { bottleNames, documentBottle, recordOf } from '../../parts/shelf-bottles.ts'
+import { RenameButton } from '../../parts/rename-button.tsx'
 import { knownSubstances } from '../../parts/substance-field.tsx'
 import { writtenOf } from '../../parts/written.ts'
 import type { Route } from '../../shell/route.ts'
@@ -131,6 +132,20 @@ export function ShelfPage(props: ShelfPageProps) {
           </button>
         </Show>
       </p>
+      <Show when={hasBottles()}>
+        <section aria-labelledby="document-bottles">
+          <h2 id="document-bottles">{t('rename.bottles')}</h2>
+          <ul class="document-bottles">
+            <For each={(written()?.bottles ?? []).map((b) => b.id)}>
+              {(id) => (
+                <li>
+                  {id} <RenameButton desk={desk} of="bottle" name={id} />
+                </li>
+              )}
+            </For>
+          </ul>
+        </section>
+      </Show>
       <Show when={records()} fallback={<p role="status">{t('shelf.reading')}</p>}>
         {(list) => (
           <Show when={list().length > 0} fallback={<p>{t('shelf.empty')}</p>}>

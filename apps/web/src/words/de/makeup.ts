@@ -10,6 +10,8 @@ export const makeup: SameKeys<typeof english> = {
   'makeup.plusMinus': '± ist eine Standardunsicherheit. Schreiben Sie, was die Waage wirklich zeigte, und alle Stärken folgen.',
   'makeup.cardOf': '{n} von {of}',
   'makeup.waits': 'insgesamt {minutes} min warten',
+  'makeup.clearTicks': 'Alle Häkchen zurücknehmen',
+  'makeup.ticksNotKept': 'Dieser Browser bewahrt die Häkchen nicht auf: Sie enden mit diesem Reiter.',
   'makeup.wait': '{minutes} min warten.',
   'makeup.take': 'Nehmen',
   'makeup.waterOnly': 'Wasser, sonst nichts.',

@@ -11,7 +11,7 @@ export const perform: SameKeys<typeof english> = {
   'perform.cautionsAll': { one: 'Die Warnung in voller Länge', other: 'Alle {n} Warnungen in voller Länge' },
   'perform.always': 'Immer',
   'perform.refused': 'Dieser Plan ist abgelehnt. Es gibt keine Bühne für ihn, solange der Grund besteht.',
-  'perform.ackAll': 'Ich habe alles gelesen, halte mich daran, und eine zweite geschulte Person ist im Raum.',
+  'perform.ackAll': 'Ich habe alles gelesen, auch zum Aufräumen, halte mich daran, und eine zweite geschulte Person ist im Raum.',
   'perform.ackNeeded': 'Die Uhr startet erst, wenn die Warnungen gelesen sind.',
   'perform.ackDone': 'Warnungen gelesen.',
   'perform.checklist': '2. Was bereitsteht',

@@ -9,6 +9,7 @@ import { perform } from './perform.ts'
 import { pour } from './pour.ts'
 import { reasons } from './reasons.ts'
 import { rehearsal } from './rehearsal.ts'
+import { rename } from './rename.ts'
 import { shelf } from './shelf.ts'
 import { shell } from './shell.ts'
 
@@ -21,6 +22,7 @@ export const en = {
   ...makeup,
   ...pour,
   ...rehearsal,
+  ...rename,
   ...measured,
   ...reasons,
   ...perform,

@@ -9,6 +9,8 @@ export const makeup = {
   'makeup.plusMinus': '± is one standard uncertainty. Type what the balance really showed, and all strengths follow.',
   'makeup.cardOf': '{n} of {of}',
   'makeup.waits': 'waiting {minutes} min in all',
+  'makeup.clearTicks': 'Take all ticks back',
+  'makeup.ticksNotKept': 'This browser does not keep the ticks: they end with this tab.',
   'makeup.wait': 'Wait {minutes} min.',
   'makeup.take': 'Take',
   'makeup.waterOnly': 'Water, nothing else.',

@@ -10,7 +10,7 @@ export const perform = {
   'perform.cautionsAll': { one: 'The caution in full', other: 'All {n} cautions in full' },
   'perform.always': 'Always',
   'perform.refused': 'This plan is refused. There is no stage for it until the reason is gone.',
-  'perform.ackAll': 'I have read all of this, I act on it, and a second trained person is in the room.',
+  'perform.ackAll': 'I have read all of this, clearing up included, I act on it, and a second trained person is in the room.',
   'perform.ackNeeded': 'The clock cannot start before the cautions are read.',
   'perform.ackDone': 'Cautions read.',
   'perform.checklist': '2. What stands ready',

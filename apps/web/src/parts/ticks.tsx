@@ -1,0 +1,71 @@
+/** Steps that are done: kept with the demonstration in the store, the same in every tab and after a reload, cleared by a button. */
+import { createEffect, createSignal, onCleanup, Show } from '../framework.ts'
+import type { Desk } from '../desk/desk.ts'
+import { collection } from '../store/store.ts'
+import { readTicksRecord, type TicksRecord, withoutTicks, withTick } from '../store/ticks-record.ts'
+import { t } from '../words/index.ts'
+import './ticks.css'
+
+export interface Ticks {
+  isDone(key: string): boolean
+  set(key: string, isDone: boolean): void
+  /** All steps of the groups that begin so. */
+  clear(groups: string): void
+  hasAny(groups: string): boolean
+  /** False when the browser could not keep the last change. */
+  isKept(): boolean
+}
+
+/** To be called inside a component. */
+export function createTicks(desk: Desk): Ticks {
+  const records = collection<TicksRecord>('ticks')
+  const [record, setRecord] = createSignal<TicksRecord | null>(null)
+  const [isKept, setKept] = createSignal(true)
+  const load = async (key: string): Promise<void> => {
+    const kept = readTicksRecord(await records.get(key))
+    if (desk.key() === key) setRecord(kept ?? { id: key, version: 1, done: [] })
+  }
+  createEffect(() => {
+    const key = desk.key()
+    setRecord(null)
+    if (key !== null) void load(key)
+  })
+  onCleanup(
+    records.watch(() => {
+      const key = desk.key()
+      if (key !== null) void load(key)
+    }),
+  )
+  const change = (how: (now: TicksRecord) => TicksRecord): void => {
+    const now = record()
+    if (!now) return
+    const next = how(now)
+    setRecord(next)
+    void records.put(next).then(setKept)
+  }
+  return {
+    isDone: (key) => record()?.done.includes(key) ?? false,
+    set: (key, isDone) => change((now) => withTick(now, key, isDone)),
+    clear: (groups) => change((now) => withoutTicks(now, groups)),
+    hasAny: (groups) => record()?.done.some((k) => k.startsWith(groups)) ?? false,
+    isKept,
+  }
+}
+
+/** The button that takes all ticks of a page back, where there are any. */
+export function ClearTicks(props: { readonly ticks: Ticks; readonly groups: string }) {
+  return (
+    <>
+      <Show when={props.ticks.hasAny(props.groups)}>
+        <button type="button" class="clear-ticks" onClick={() => props.ticks.clear(props.groups)}>
+          {t('makeup.clearTicks')}
+        </button>
+      </Show>
+      <Show when={!props.ticks.isKept()}>
+        <span class="not-kept" role="alert">
+          {t('makeup.ticksNotKept')}
+        </span>
+      </Show>
+    </>
+  )
+}
