@@ -1,6 +1,7 @@
 #!/usr/bin/env node
 // `npm run bench:web`: how fast the page is in a real browser on this computer. Prints one table; decides nothing.
 import { existsSync, readFileSync } from 'node:fs'
+import { availableParallelism, loadavg } from 'node:os'
 import { gzipSync } from 'node:zlib'
 import { openSite } from '../tools/open-site.mjs'
 import { frames } from './web-frames.mjs'
@@ -10,6 +11,7 @@ const OPENED = Number(process.env.OPENED ?? 200)
 const site = 'apps/web/dist/site'
 const { browser, address, close } = await openSite(['--enable-precise-memory-info', '--js-flags=--expose-gc'])
 const rows = []
+console.log(`others on this computer: load ${loadavg()[0].toFixed(1)} on ${availableParallelism()} cores`)
 const note = (what, value, target) => {
   rows.push([what, value, target])
   console.log(`${what.padEnd(72)} ${value.padEnd(26)} ${target}`)

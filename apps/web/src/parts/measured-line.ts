@@ -157,6 +157,44 @@ function markTimes(laid: LaidLine, shown: TimeSpan, widthPx: number): readonly n
   return times
 }
 
+/** From so many points a column of pixels on, columns are filled instead of stroking a line through them: the same pixels, a tenth of the work. */
+const DENSE = 1.5
+
+/** Each column of pixels filled from its lowest to its highest point, and to where the column before ended. */
+function fillColumns(
+  context: CanvasRenderingContext2D,
+  laid: LaidLine,
+  shown: TimeSpan,
+  box: { readonly x: number; readonly width: number },
+  yOf: (value: number) => number,
+): void {
+  const left = Math.round(box.x)
+  let column = Number.NaN
+  let top = 0
+  let foot = 0
+  let last = Number.NaN
+  const fill = (next: number): void => {
+    if (Number.isNaN(column)) return
+    const y = Math.round(top - LINE_PX / 2)
+    context.fillRect(left + column, y, Math.max(1, next - column), Math.round(foot + LINE_PX / 2) - y)
+  }
+  eachDrawnPoint(laid, shown, box.width, (x, value) => {
+    const y = yOf(value)
+    const at = Math.floor(x)
+    if (at !== column) {
+      fill(at)
+      column = at
+      top = Number.isNaN(last) ? y : Math.min(y, last)
+      foot = Number.isNaN(last) ? y : Math.max(y, last)
+    } else {
+      if (y < top) top = y
+      if (y > foot) foot = y
+    }
+    last = y
+  })
+  fill(column + 1)
+}
+
 /** Draws a line into its band. `yOf` gives px of a value. */
 export function paintMeasured(
   context: CanvasRenderingContext2D,
@@ -166,18 +204,22 @@ export function paintMeasured(
   yOf: (value: number) => number,
   inks: Inks,
 ): void {
-  let isFirst = true
-  context.beginPath()
-  eachDrawnPoint(laid, shown, box.width, (x, value) => {
-    if (isFirst) context.moveTo(box.x + x, yOf(value))
-    else context.lineTo(box.x + x, yOf(value))
-    isFirst = false
-  })
-  if (isFirst) return
-  context.strokeStyle = inks.lineStrong
-  context.lineWidth = LINE_PX
-  context.lineJoin = 'bevel'
-  context.stroke()
+  context.fillStyle = context.strokeStyle = inks.lineStrong
+  const ends = reach(laid, shown)
+  if (!ends) return
+  if (ends[1] - ends[0] > DENSE * box.width) fillColumns(context, laid, shown, box, yOf)
+  else {
+    let isFirst = true
+    context.beginPath()
+    eachDrawnPoint(laid, shown, box.width, (x, value) => {
+      if (isFirst) context.moveTo(box.x + x, yOf(value))
+      else context.lineTo(box.x + x, yOf(value))
+      isFirst = false
+    })
+    context.lineWidth = LINE_PX
+    context.lineJoin = 'bevel'
+    context.stroke()
+  }
   context.beginPath()
   for (const s of markTimes(laid, shown, box.width)) {
     const value = valueAt(laid, s)
