@@ -23,6 +23,41 @@ async function breaches(page: Page): Promise<readonly string[]> {
   })
 }
 
+/** What a screen reader walks along, where the checker says nothing: one page heading, levels in order, pictures and time told in words. */
+const misread = (page: Page): Promise<readonly string[]> =>
+  page.evaluate(() => {
+    const said: string[] = []
+    const seen = (selector: string): HTMLElement[] =>
+      [...document.querySelectorAll<HTMLElement>(selector)].filter((e) => e.checkVisibility())
+    const [first, ...more] = seen('h1')
+    if (!first || more.length > 0) said.push(`${more.length + (first ? 1 : 0)} page headings`)
+    if (seen('main').length !== 1 || seen('nav').length !== 1 || seen('header.top-bar').length !== 1) said.push('landmarks are missing')
+    const levels = seen('h1, h2, h3, h4, h5').map((h) => Number(h.tagName[1]))
+    if (levels.some((level, i) => level > (levels[i - 1] ?? 0) + 1)) said.push(`headings jump: ${levels.join(' ')}`)
+    for (const canvas of seen('canvas')) {
+      const told = canvas.closest('[role="slider"][aria-describedby], [aria-hidden="true"], [aria-label]')
+      if (told === null) said.push(`a picture without words: ${canvas.outerHTML.slice(0, 120)}`)
+    }
+    for (const slider of seen('[role="slider"]')) {
+      const words = document.getElementById(slider.getAttribute('aria-describedby') ?? '')?.textContent ?? ''
+      if (!/ from \d/.test(words)) said.push(`the colours of the strip are not told: "${words}"`)
+    }
+    // What is counted or timed would be read out at every step.
+    for (const live of seen('[role="status"], [role="alert"], [aria-live="polite"]'))
+      if (live.querySelector('progress, .long-count, .clock') !== null) said.push(`a chatty place: ${live.outerHTML.slice(0, 120)}`)
+    return said
+  })
+
+/** With letters of double size, how much wider than the window the page is, px. */
+const tooWide = (page: Page): Promise<number> =>
+  page.evaluate(() => {
+    const root = document.documentElement
+    root.style.fontSize = '200%'
+    const over = root.scrollWidth - root.clientWidth
+    root.style.fontSize = ''
+    return over
+  })
+
 /** As if chosen in the settings. */
 const LIGHTS = ['light', 'dark', 'dim'] as const
 const setLight = (page: Page, light: (typeof LIGHTS)[number]): Promise<void> =>
@@ -45,6 +80,9 @@ describe('every page', () => {
         await setLight(page, light)
         found.push(...(await breaches(page)).map((breach) => `${stop}, ${light}: ${breach}`))
       }
+      found.push(...(await misread(page)).map((what) => `${stop}: ${what}`))
+      const over = await tooWide(page)
+      if (over > 0) found.push(`${stop}: ${over} px too wide with double letters`)
     }
     expect(found).toEqual([])
     expect(faults).toEqual([])
@@ -60,6 +98,33 @@ describe('every page', () => {
       wide[stop] = await page.evaluate(() => document.documentElement.scrollWidth)
     }
     expect(wide).toEqual(Object.fromEntries(stops.map((stop) => [stop, 360])))
+    expect(faults).toEqual([])
+    await context.close()
+  })
+})
+
+describe('a dark room', () => {
+  it('gets predicted colours at less than half of each channel and is told so; nothing moves where none is wanted', async () => {
+    const { page, context, address, faults } = await openPage('', { reducedMotion: 'reduce' })
+    /** The brightest channel near the beginning of the strip: this liquid begins colourless. */
+    const brightest = (): Promise<number> =>
+      page.evaluate(() => {
+        const canvas = document.querySelector<HTMLCanvasElement>('.time-panels canvas.strip')
+        const data = canvas?.getContext('2d')?.getImageData(80, 4, 40, 1).data ?? []
+        return Math.max(...[...data].filter((_, i) => i % 4 !== 3))
+      })
+    await page.goto(`${address}#/rehearsal/example-slow-fuse`)
+    await finished(page, 'rehearsal')
+    await expect.poll(brightest).toBeGreaterThan(240)
+    expect(await page.locator('.dim-note').count()).toBe(0)
+    await page.locator('.top-settings > summary').click()
+    await page.getByLabel('Light of the page').selectOption('dim')
+    await expect.poll(brightest).toBeLessThan(120)
+    expect(await page.locator('.dim-note').innerText()).toMatch(/a sixth of their light/)
+    expect(await page.locator('.transport').innerText()).toMatch(/nothing moves until you press Play/)
+    expect(await page.evaluate(() => document.getAnimations().length)).toBe(0)
+    await page.getByRole('button', { name: 'Play' }).click()
+    await expect.poll(() => page.locator('.transport .clock strong').innerText()).not.toBe('0:00')
     expect(faults).toEqual([])
     await context.close()
   })
