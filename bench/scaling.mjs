@@ -1,18 +1,36 @@
 // Cost against the number of species: rings of oscillating cells and irregular relaxing nets, ours against CVODE with a sparse direct solver, in one run.
 //   BEAKERTIDE_PEERS=DIR npm run bench -- --scaling [--only ring,net] [--sizes 100,1000,5000]
-import { fastest, integratorsFor, measure, ms, ratio } from './measure.mjs'
+import { execFileSync } from 'node:child_process'
+import { dirname, join } from 'node:path'
+import { fileURLToPath } from 'node:url'
+import { fastest, ms, ratio } from './measure.mjs'
 import { nativePeers } from './peers.mjs'
-import { operationsOfStep, readProblem } from './problem.mjs'
 
-const PEER = 'cvode-klu'
-const OUR_TOLERANCES = [3, 4, 5, 6, 7].map((e) => 10 ** -e)
-const PEER_TOLERANCES = [3, 4, 5, 6, 7, 8, 9, 10].map((e) => 10 ** -e)
 /** At equal digits; the target is for any of these that both reach. */
 const DIGITS = [3, 4, 5]
 const TARGETS = { 100: 0.5, 1000: 1, 5000: 1 }
-const SECONDS_A_CASE = 0.4
-/** A method that needs longer is not asked for more digits, milliseconds. */
-const LONGEST_MS = 8000
+const MEMBER = join(dirname(fileURLToPath(import.meta.url)), 'scaling-member.mjs')
+
+/** The least time of a step, tried ones included, µs. */
+const stepOf = (points) => Math.min(...points.map((p) => (1000 * p.ms) / (p.steps + p.rejected)))
+
+/** Exponent of growth between the smallest and the largest size of { size: value }. */
+function exponentOf(values) {
+  const known = Object.keys(values)
+    .map(Number)
+    .sort((a, b) => a - b)
+  const [small, large] = [known[0], known.at(-1)]
+  return small < large ? (Math.log(values[large] / values[small]) / Math.log(large / small)).toFixed(2) : '-'
+}
+
+/** A table of { name: { size: value } } with the exponents. */
+function sayGrowth(say, title, table, write) {
+  say(title)
+  for (const [name, values] of Object.entries(table)) {
+    const list = Object.entries(values).map(([n, value]) => `${n}: ${write(value)}`)
+    say(`${name.padEnd(28)} ${list.join('  ')}   exponent ${exponentOf(values)}`)
+  }
+}
 
 /** Rows of every measurement. */
 export function scaling(folder, families, sizes, say) {
@@ -26,31 +44,23 @@ export function scaling(folder, families, sizes, say) {
     return []
   }
   const rows = []
-  const perStep = {}
+  const [perStep, multiplications, entries] = [{}, {}, {}]
+  const put = (table, name, n, value) => {
+    if (!Number.isFinite(value)) return
+    table[name] ??= {}
+    table[name][n] = value
+  }
   say('problem   species  digits  ours, ms                  KLU, ms   ratio  target')
-  for (const { family, n, file } of members) {
-    const problem = readProblem(peers.member(family, n), file)
-    const theirs = { [PEER]: [] }
-    // Code is generated up to about a thousand species.
-    const engines = integratorsFor(problem)
-    const ours = Object.fromEntries(Object.keys(engines).map((name) => [name, []]))
-    const enough = (points) => points.some((p) => p.digits >= DIGITS.at(-1) + 0.3) || (points.at(-1)?.ms ?? 0) > LONGEST_MS
-    for (const relative of PEER_TOLERANCES) {
-      for (const [name, integrator] of Object.entries(engines)) {
-        if (!OUR_TOLERANCES.includes(relative) || enough(ours[name])) continue
-        const row = measure(problem, integrator, relative, SECONDS_A_CASE)
-        ours[name].push(row)
-        const operations = operationsOfStep(problem.system, name.split(' ').at(-1))
-        rows.push({ problem: file, kind: 'ours', who: name, ...row, ...(operations === null ? {} : { operations }) })
-        const cost = (1000 * row.ms) / (row.steps + row.rejected)
-        perStep[`${name} ${family}`] ??= {}
-        perStep[`${name} ${family}`][n] = Math.min(perStep[`${name} ${family}`][n] ?? Infinity, cost)
-      }
-      if (enough(theirs[PEER])) continue
-      const row = peers.measure(file, PEER, relative, SECONDS_A_CASE)
-      if (row === null) continue
-      theirs[PEER].push(row)
-      rows.push({ problem: file, kind: 'native', who: PEER, relative, ...row })
+  for (const { family, n } of members) {
+    const text = execFileSync(process.execPath, [MEMBER, folder, family, String(n)], { encoding: 'utf8', maxBuffer: 2 ** 28 })
+    const { rows: own, ours, theirs, fill } = JSON.parse(text)
+    rows.push(...own)
+    for (const [name, points] of Object.entries({ ...ours, ...theirs })) put(perStep, `${name} ${family}`, n, stepOf(points))
+    put(multiplications, `ours ${family}`, n, fill.ours.multiplications)
+    put(entries, `ours ${family}`, n, fill.ours.entries)
+    for (const [ordering, counted] of Object.entries(fill.klu ?? {})) {
+      put(multiplications, `KLU, ${ordering} ${family}`, n, counted.multiplications)
+      put(entries, `KLU, ${ordering} ${family}`, n, counted.entries)
     }
     for (const digits of DIGITS) {
       const best = fastest(ours, digits)
@@ -60,14 +70,8 @@ export function scaling(folder, families, sizes, say) {
       )
     }
   }
-  say('µs a step and the exponent of its growth with the number of species')
-  for (const [name, costs] of Object.entries(perStep)) {
-    const known = Object.keys(costs)
-      .map(Number)
-      .sort((a, b) => a - b)
-    const [small, large] = [known[0], known.at(-1)]
-    const exponent = small < large ? (Math.log(costs[large] / costs[small]) / Math.log(large / small)).toFixed(2) : '-'
-    say(`${name.padEnd(24)} ${known.map((n) => `${n}: ${ms(costs[n])}`).join('  ')}   exponent ${exponent}`)
-  }
+  sayGrowth(say, 'µs a step and the exponent of its growth with the number of species', perStep, ms)
+  sayGrowth(say, 'multiplications of one decomposition (CVODE takes colamd)', multiplications, String)
+  sayGrowth(say, 'entries of the factors', entries, String)
   return rows
 }

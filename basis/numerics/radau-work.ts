@@ -51,12 +51,12 @@ export interface RadauWork {
 function mix(n: number, count: number, given: number, weights: Float64Array, rows: Float64Array, out: Float64Array): void {
   for (let i = 0; i < count; i++) {
     const to = i * n
-    const first = weights[i * given]!
-    for (let k = 0; k < n; k++) out[to + k] = first * rows[k]!
-    for (let j = 1; j < given; j++) {
-      const weight = weights[i * given + j]!
-      const from = j * n
-      for (let k = 0; k < n; k++) out[to + k] = out[to + k]! + weight * rows[from + k]!
+    const from = i * given
+    // Component by component, so that a result passes through the memory once, however many rows it is made of.
+    for (let k = 0; k < n; k++) {
+      let sum = weights[from]! * rows[k]!
+      for (let j = 1, at = n + k; j < given; j++, at += n) sum += weights[from + j]! * rows[at]!
+      out[to + k] = sum
     }
   }
 }
