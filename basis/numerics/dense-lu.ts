@@ -20,12 +20,18 @@ export function createDenseLu(size: number): DenseLu {
 
   const columnSize = new Float64Array(n)
 
-  function decompose(leastLeft = 0): boolean {
+  function measureColumns(): void {
     columnSize.fill(0)
-    for (let p = 0; p < n * n; p++) {
-      const size = Math.abs(m[p]!)
-      if (size > columnSize[p % n]!) columnSize[p % n] = size
+    for (let i = 0; i < n; i++) {
+      for (let j = 0; j < n; j++) {
+        const size = Math.abs(m[i * n + j]!)
+        if (size > columnSize[j]!) columnSize[j] = size
+      }
     }
+  }
+
+  function decompose(leastLeft = 0): boolean {
+    if (leastLeft > 0) measureColumns()
     for (let k = 0; k < n; k++) {
       let pivot = k
       let largest = Math.abs(m[k * n + k]!)

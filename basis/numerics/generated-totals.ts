@@ -7,6 +7,8 @@ import { encodeTotals, totalsPlaces, totalsRoom } from './wasm-totals.ts'
 
 /** Compiled modules that are kept. */
 const MOST_MODULES = 48
+/** Orders of the totals of one system that are kept. */
+const MOST_ORDERS = 16
 const modules = createModuleStore<{ readonly module: WasmModule | null }>(MOST_MODULES)
 
 interface TotalsExports {
@@ -53,11 +55,14 @@ export function createGeneratedTotals(
       correct: (y) => held.correct(y === state ? home.state : home.trial),
     }
   }
-  /** Runs of one system hold the same totals again and again. */
-  let before: { readonly weights: readonly Float64Array[]; readonly arithmetic: TotalsArithmetic | null } | null = null
+  /** Runs of one system hold the same totals again and again, in an order that depends on their amounts: each order is made once. */
+  const before: { readonly weights: readonly Float64Array[]; readonly arithmetic: TotalsArithmetic | null }[] = []
   return (weights) => {
-    const asBefore = before?.weights.length === weights.length && before.weights.every((w, i) => w === weights[i])
-    if (before === null || !asBefore) before = { weights, arithmetic: make(weights) }
-    return before.arithmetic
+    const same = before.find((b) => b.weights.length === weights.length && b.weights.every((w, i) => w === weights[i]))
+    if (same !== undefined) return same.arithmetic
+    const made = { weights, arithmetic: make(weights) }
+    before.unshift(made)
+    if (before.length > MOST_ORDERS) before.pop()
+    return made.arithmetic
   }
 }

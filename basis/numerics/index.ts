@@ -22,6 +22,7 @@ export { type RadauChoice, type RadauStages, createRadauKernel, radauStages } fr
 export { createGeneratedRadauKernel } from './radau-generated.ts'
 export type { EmitCalls, EmitPlaces, Emittable } from './emittable.ts'
 export { createGeneratedKernel } from './generated-kernel.ts'
+export { emitExponential, emitExponentialRoom, exponential } from './exponential.ts'
 export { type Place, WasmBody } from './wasm-encoder.ts'
 export { type ProductTables, type SumTables, emitProducts, emitSum, storeInPairs } from './wasm-sums.ts'
 export { type ProductRate, createProductSystem } from './product-system.ts'

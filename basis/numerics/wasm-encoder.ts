@@ -44,7 +44,10 @@ const plain = {
   max: 0xa5,
 } as const
 
-/** Operations on two doubles at once. `largerOf(a, b)` is a < b ? b : a, so that a NaN in b is passed over. */
+/**
+ * Operations on two doubles at once. `largerOf(a, b)` is a < b ? b : a, so that a NaN in b is passed over; `smallerOf(a, b)` is b < a ? b : a. The two on bits
+ * take each double as a whole number of 64 bits: shifted left by a number of bits on the stack, added without regard to what overflows.
+ */
 const paired = {
   splat: 0x14,
   less: 0x49,
@@ -57,7 +60,10 @@ const paired = {
   sub: 0xf1,
   mul: 0xf2,
   div: 0xf3,
+  smallerOf: 0xf6,
   largerOf: 0xf7,
+  shiftBits: 0xcb,
+  addBits: 0xce,
 } as const
 
 const LOAD_DOUBLE = 0x2b

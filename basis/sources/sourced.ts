@@ -34,9 +34,16 @@ export function seenFrom(statusText: string): Seen {
 
 /** Distinct sources, first mention first. */
 export function distinctSources(sources: readonly Source[]): readonly Source[] {
-  const seen = new Map<string, Source>()
-  for (const s of sources) if (!seen.has(`${s.source}|${s.seen}`)) seen.set(`${s.source}|${s.seen}`, { source: s.source, seen: s.seen })
-  return [...seen.values()]
+  const seenBy = new Map<string, Seen[]>()
+  const distinct: Source[] = []
+  for (const { source, seen } of sources) {
+    const before = seenBy.get(source)
+    if (before?.includes(seen)) continue
+    if (before) before.push(seen)
+    else seenBy.set(source, [seen])
+    distinct.push({ source, seen })
+  }
+  return distinct
 }
 
 /** Rows of a fact table as text, one record a row, keyed by the column names of its header line. */

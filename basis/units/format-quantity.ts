@@ -6,8 +6,15 @@ import { kelvinToCelsius } from './units.ts'
 const PLAIN_FROM = 1e-4
 const PLAIN_BELOW = 1e7
 
+/** Powers of ten that plain digits are written with, and one beyond. */
+const POWERS = [1e-5, 1e-4, 1e-3, 1e-2, 1e-1, 1, 10, 1e2, 1e3, 1e4, 1e5, 1e6, 1e7] as const
+const FIRST_POWER = -5
+
 /** The power of ten of the first digit, exact (a logarithm misses at 1000). x > 0. */
-const powerOfTen = (x: number): number => Number(x.toExponential().split('e')[1])
+function powerOfTen(x: number): number {
+  const above = POWERS.findIndex((power) => x < power)
+  return above > 0 ? FIRST_POWER + above - 1 : Number(x.toExponential().split('e')[1])
+}
 
 /**
  * `value` with that many significant digits (1 to 15, others are clamped), zeros at the end kept because they are earned:

@@ -131,13 +131,32 @@ export function takeVolume(content: Content, volumeL: number): Content {
 const isMember = (share: Share, m: GroupMember): boolean =>
   (m.kind === 'cas' && share.cas === m.member) ||
   (m.kind === 'formula' && share.formula === m.member) ||
-  (m.kind === 'element' && new RegExp(`${m.member}(?![a-z])`).test(share.formula))
+  (m.kind === 'element' && elementIn(m.member).test(share.formula))
+
+const elements = new Map<string, RegExp>()
+/** A symbol that no small letter follows: "C" is not in "Cl". */
+function elementIn(symbol: string): RegExp {
+  let shape = elements.get(symbol)
+  if (shape === undefined) elements.set(symbol, (shape = new RegExp(`${symbol}(?![a-z])`)))
+  return shape
+}
+
+/** Strengths found in a content, by group: tens of rules ask for the same ones. Contents and facts never change, so remembering is invisible. */
+const strengths = new WeakMap<Content, { readonly facts: HazardFacts; readonly byGroup: Map<string, number> }>()
 
 /**
  * Strength of a danger group in a content, mol/L: the larger of the weighted sum over species and the sum over substances
  * (the two see the same matter, so they are not added). Never negative. In a solid: above 0 when it is there.
  */
 export function groupMolPerL(content: Content, group: string, facts: HazardFacts): number {
+  let kept = strengths.get(content)
+  if (kept?.facts !== facts) strengths.set(content, (kept = { facts, byGroup: new Map() }))
+  let found = kept.byGroup.get(group)
+  if (found === undefined) kept.byGroup.set(group, (found = strengthOf(content, group, facts)))
+  return found
+}
+
+function strengthOf(content: Content, group: string, facts: HazardFacts): number {
   const members = facts.groups[group] ?? []
   let bySpecies = 0
   let bySubstance = 0

@@ -53,8 +53,20 @@ const REACHED = 1 - 1e-9
 
 const percent = (x: number): string => `${formatNumber(100 * x, 3)} %`
 
+/** What has been read from the texts of a row, by what was asked for. Rows never change, so remembering is invisible. */
+const readings = new WeakMap<GhsSubstance, Map<string, number | null>>()
+function readOnce(row: GhsSubstance, what: string, read: () => number | null): number | null {
+  let kept = readings.get(row)
+  if (kept === undefined) readings.set(row, (kept = new Map()))
+  let found = kept.get(what)
+  if (found === undefined) kept.set(what, (found = read()))
+  return found
+}
+
 /** "Skin Corr. 1B 2<=C<5%" -> 0.02 for "Skin Corr."; the lowest where a class has several. */
-function ownLimit(row: GhsSubstance, cls: string): Limit {
+const ownLimit = (row: GhsSubstance, cls: string): Limit => readOnce(row, `limit ${cls}`, () => readOwnLimit(row, cls))
+
+function readOwnLimit(row: GhsSubstance, cls: string): Limit {
   const found = row.specificLimits
     .split(';')
     .filter((part) => part.trim().startsWith(cls))
@@ -112,15 +124,20 @@ function skinAndEye(rules: MixtureRules): SkinAndEye {
   }
 }
 
-/** SKIN-7: each ingredient as a share of its own limit, summed; and the sum in words. */
-function shares(parts: readonly Ingredient[], limit: LimitOf): { readonly sum: number; readonly words: string } {
+/** SKIN-7: each ingredient as a share of its own limit, summed; and the sum in words, where they are wanted. */
+function shares(parts: readonly Ingredient[], limit: LimitOf): { readonly sum: number; readonly words: () => string } {
   const counted = parts.flatMap((i) => {
     const l = limit(i)
     return l === null || i.massFraction <= 0 ? [] : [{ i, l }]
   })
   const sum = counted.reduce((s, { i, l }) => s + (l === 0 ? Number.POSITIVE_INFINITY : i.massFraction / l), 0)
-  const words = counted.map(({ i, l }) => `${i.row.name} ${percent(i.massFraction)} of its limit ${percent(l)}`).join(' + ')
-  return { sum, words: counted.length === 1 ? words : `${words} = ${formatNumber(sum, 3)} (1 or more)` }
+  return {
+    sum,
+    words: () => {
+      const words = counted.map(({ i, l }) => `${i.row.name} ${percent(i.massFraction)} of its limit ${percent(l)}`).join(' + ')
+      return counted.length === 1 ? words : `${words} = ${formatNumber(sum, 3)} (1 or more)`
+    },
+  }
 }
 
 /** Which corrosive sub-category reaches its limit: 1A alone, 1A with 1B, else none is told (SKIN-1). */
@@ -141,28 +158,33 @@ function corrosiveCategory(parts: readonly Ingredient[], rules: MixtureRules): s
 function skinAndEyeClasses(parts: readonly Ingredient[], rules: MixtureRules): readonly HazardClass[] {
   const limits = skinAndEye(rules)
   const hasOwnLimits = parts.some((i) => i.bands.length > 0 || /Skin|Eye/.test(i.row.specificLimits))
-  const found = (limit: LimitOf, statement: string, cls: string, generic: string): HazardClass | null => {
+  const found = (limit: LimitOf, statement: string, cls: () => string, generic: string): HazardClass | null => {
     const { sum, words } = shares(parts, limit)
-    return sum >= REACHED ? classOf(statement, cls, hasOwnLimits ? 'SKIN-7' : generic, words, rules) : null
+    return sum >= REACHED ? classOf(statement, cls(), hasOwnLimits ? 'SKIN-7' : generic, words(), rules) : null
   }
-  const burns = found(limits.burns, 'H314', corrosiveCategory(parts, rules), 'SKIN-1')
+  const burns = found(limits.burns, 'H314', () => corrosiveCategory(parts, rules), 'SKIN-1')
   // LAB-8: H314 says H318 already
   if (burns) return [burns]
-  const skin = found(limits.irritates, 'H315', 'Skin Irrit. 2', 'SKIN-4')
-  const eye = found(limits.damages, 'H318', 'Eye Dam. 1', 'EYE-1') ?? found(limits.eye, 'H319', 'Eye Irrit. 2', 'EYE-4')
+  const skin = found(limits.irritates, 'H315', () => 'Skin Irrit. 2', 'SKIN-4')
+  const eye = found(limits.damages, 'H318', () => 'Eye Dam. 1', 'EYE-1') ?? found(limits.eye, 'H319', () => 'Eye Irrit. 2', 'EYE-4')
   return [skin, eye].filter((c) => c !== null)
 }
 
 /** mg/kg from "ATE oral 481 mg/kg". */
 function ownEstimate(row: GhsSubstance, route: string): number | null {
-  const m = new RegExp(`ATE ${route} ([\\d.]+)`).exec(row.specificLimits)
-  return m ? Number(m[1]) : null
+  return readOnce(row, `estimate ${route}`, () => {
+    const m = new RegExp(`ATE ${route} ([\\d.]+)`).exec(row.specificLimits)
+    return m ? Number(m[1]) : null
+  })
 }
 
 /** Category 1 to 4 by a route, from "Acute Tox. 3* oral". */
 function acuteCategoryOf(row: GhsSubstance, route: string): number | null {
-  const m = row.classes.map((c) => new RegExp(`^Acute Tox\\. ([1-4])\\*? ${route}`).exec(c)).find((found) => found !== null)
-  return m ? Number(m[1]) : null
+  return readOnce(row, `category ${route}`, () => {
+    const shape = new RegExp(`^Acute Tox\\. ([1-4])\\*? ${route}`)
+    const m = row.classes.map((c) => shape.exec(c)).find((found) => found !== null)
+    return m ? Number(m[1]) : null
+  })
 }
 
 /** AT-1, AT-2 with AT-P; banded ingredients speak by their band; an old single limit goes before (GEN-3). */
@@ -232,11 +254,11 @@ function factorM(row: GhsSubstance, kind: 'acute' | 'chronic'): number {
 
 /** AQ-1 and AQ-4 to AQ-6; H410 stands for H400 too (LAB-7). */
 function waterLifeClasses(parts: readonly Ingredient[], rules: MixtureRules): readonly HazardClass[] {
-  const weighed = (code: RegExp, weigh: (i: Ingredient) => number): { readonly sum: number; readonly words: readonly string[] } => {
+  const weighed = (code: RegExp, weigh: (i: Ingredient) => number): { readonly sum: number; readonly words: () => readonly string[] } => {
     const counted = parts.filter((i) => has(i, code) && i.massFraction > 0)
     return {
       sum: counted.reduce((s, i) => s + weigh(i) * i.massFraction, 0),
-      words: counted.map((i) => `${weigh(i) === 1 ? '' : `M ${weigh(i)} × `}${i.row.name} ${percent(i.massFraction)}`),
+      words: () => counted.map((i) => `${weigh(i) === 1 ? '' : `M ${weigh(i)} × `}${i.row.name} ${percent(i.massFraction)}`),
     }
   }
   const one = weighed(/^H410/, (i) => factorM(i.row, 'chronic'))
@@ -249,16 +271,19 @@ function waterLifeClasses(parts: readonly Ingredient[], rules: MixtureRules): re
   const times = (factor: number, words: readonly string[]): readonly string[] => words.map((w) => `${factor} × ${w}`)
   const acute =
     acutely.sum >= limitOf('AQ-1', rules)
-      ? [classOf('H400', 'Aquatic Acute 1', 'AQ-1', numbers(acutely.sum, acutely.words, 'AQ-1'), rules)]
+      ? [classOf('H400', 'Aquatic Acute 1', 'AQ-1', numbers(acutely.sum, acutely.words(), 'AQ-1'), rules)]
       : []
-  if (one.sum >= limitOf('AQ-4', rules)) return [classOf('H410', 'Aquatic Chronic 1', 'AQ-4', numbers(one.sum, one.words, 'AQ-4'), rules)]
+  if (one.sum >= limitOf('AQ-4', rules)) return [classOf('H410', 'Aquatic Chronic 1', 'AQ-4', numbers(one.sum, one.words(), 'AQ-4'), rules)]
   const second = 10 * one.sum + two.sum
   if (second >= limitOf('AQ-5', rules)) {
-    return [...acute, classOf('H411', 'Aquatic Chronic 2', 'AQ-5', numbers(second, [...times(10, one.words), ...two.words], 'AQ-5'), rules)]
+    return [
+      ...acute,
+      classOf('H411', 'Aquatic Chronic 2', 'AQ-5', numbers(second, [...times(10, one.words()), ...two.words()], 'AQ-5'), rules),
+    ]
   }
   const third = 100 * one.sum + 10 * two.sum + three.sum
   if (third >= limitOf('AQ-6', rules)) {
-    const words = [...times(100, one.words), ...times(10, two.words), ...three.words]
+    const words = [...times(100, one.words()), ...times(10, two.words()), ...three.words()]
     return [...acute, classOf('H412', 'Aquatic Chronic 3', 'AQ-6', numbers(third, words, 'AQ-6'), rules)]
   }
   return acute
@@ -289,7 +314,7 @@ export function mixtureClasses(parts: readonly Ingredient[], rules: MixtureRules
     const { sum, words } = shares(unbanded, (i) =>
       i.row.hCodes.includes(code) ? (ownLimit(i.row, 'STOT SE 3') ?? limitOf('STOT-4', rules)) : null,
     )
-    return sum >= REACHED ? [classOf(code, `STOT SE 3 (${effect})`, 'STOT-4', words, rules)] : []
+    return sum >= REACHED ? [classOf(code, `STOT SE 3 (${effect})`, 'STOT-4', words(), rules)] : []
   }
   const all = [
     ...parts.flatMap(bandClasses),

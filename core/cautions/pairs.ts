@@ -21,8 +21,12 @@ export interface Encounter {
  * empty when there is no such choice.
  */
 function whoMeets(rule: PairRule, contents: readonly Content[], facts: HazardFacts): readonly Content[] {
-  const able = rule.sides.map((side) => contents.filter((c) => (rule.basis !== 'dry' || c.solid) && holds(c, side, facts)))
-  if (able.some((list) => list.length === 0)) return []
+  const able: (readonly Content[])[] = []
+  for (const side of rule.sides) {
+    const list = contents.filter((c) => (rule.basis !== 'dry' || c.solid) && holds(c, side, facts))
+    if (list.length === 0) return []
+    able.push(list)
+  }
   const chosen = able.map((list) => list[0]!)
   if (rule.sides.length === 1 || new Set(chosen).size > 1) return [...new Set(chosen)]
   for (const [i, list] of able.entries()) {
@@ -51,26 +55,35 @@ function partners(rule: PairRule, content: Content, facts: HazardFacts): string 
 
 /** Every caution of one encounter, in the order of the rule table. Controls are not looked at here. */
 export function pairCautions(encounter: Encounter, facts: HazardFacts): readonly Caution[] {
-  return facts.rules
-    .filter((rule) => rule.places.includes(encounter.place))
-    .flatMap((rule): readonly Caution[] => {
-      const who = met(rule, encounter, facts)
-      const [first] = who
-      if (!first) return []
-      return [
-        {
-          code: rule.code,
-          severity: rule.severity,
-          about: encounter.about,
-          what: `${who.length > 1 ? who.map((c) => c.name).join(' with ') : partners(rule, first, facts)}: ${rule.what}`,
-          instead: rule.instead,
-          ...(rule.numbers === '' ? {} : { numbers: rule.numbers }),
-          ...(rule.refuses === 'no' ? {} : { refuses: true as const }),
-          ...(rule.refuses === 'never' ? { neverLifted: rule.whyNever } : {}),
-          source: rule.source,
-        },
-      ]
+  const found: Caution[] = []
+  for (const rule of rulesAt(encounter.place, facts)) {
+    const who = met(rule, encounter, facts)
+    const [first] = who
+    if (!first) continue
+    found.push({
+      code: rule.code,
+      severity: rule.severity,
+      about: encounter.about,
+      what: `${who.length > 1 ? who.map((c) => c.name).join(' with ') : partners(rule, first, facts)}: ${rule.what}`,
+      instead: rule.instead,
+      ...(rule.numbers === '' ? {} : { numbers: rule.numbers }),
+      ...(rule.refuses === 'no' ? {} : { refuses: true as const }),
+      ...(rule.refuses === 'never' ? { neverLifted: rule.whyNever } : {}),
+      source: rule.source,
     })
+  }
+  return found
+}
+
+const rulesByPlace = new WeakMap<HazardFacts, Map<Place, readonly PairRule[]>>()
+
+/** The rules that hold at a place, in the order of the table; told apart once a table. */
+function rulesAt(place: Place, facts: HazardFacts): readonly PairRule[] {
+  let byPlace = rulesByPlace.get(facts)
+  if (byPlace === undefined) rulesByPlace.set(facts, (byPlace = new Map()))
+  let rules = byPlace.get(place)
+  if (rules === undefined) byPlace.set(place, (rules = facts.rules.filter((rule) => rule.places.includes(place))))
+  return rules
 }
 
 /** One caution for each code and thing: the most severe, first met first. */

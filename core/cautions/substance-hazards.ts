@@ -36,6 +36,21 @@ const ADVICE: readonly (readonly [RegExp, string])[] = [
 
 /** The GHS row of a substance: by CAS number (hydrates too), else by formula without crystal water, else by name. */
 export function ghsRow(cas: string | null, formula: string, name: string, facts: HazardFacts): GhsSubstance | undefined {
+  let kept = rowsFound.get(facts)
+  if (kept === undefined) rowsFound.set(facts, (kept = new Map()))
+  const key = `${cas}|${formula}|${name}`
+  if (!kept.has(key)) {
+    if (kept.size >= MOST_ROWS_FOUND) kept.clear()
+    kept.set(key, searchRow(cas, formula, name, facts))
+  }
+  return kept.get(key)
+}
+
+/** The substances of some demonstrations; found once, since they are asked for at every change of an amount. */
+const rowsFound = new WeakMap<HazardFacts, Map<string, GhsSubstance | undefined>>()
+const MOST_ROWS_FOUND = 256
+
+function searchRow(cas: string | null, formula: string, name: string, facts: HazardFacts): GhsSubstance | undefined {
   const bare = bareFormula(formula)
   return (
     (cas === null ? undefined : facts.substances.find((g) => g.cas.includes(cas))) ??

@@ -7,6 +7,8 @@ import {
   type EmitCalls,
   type EmitPlaces,
   type Emittable,
+  emitExponential,
+  emitExponentialRoom,
   emitProducts,
   emitSum,
   type OdeSystem,
@@ -49,7 +51,8 @@ function planData(t: NetworkTables, numbers: NetworkNumbers): DataPlan {
     next += count
     return next - count
   }
-  const groups = t.groupEaOverRK.length
+  // Groups go two at a time: an odd one has a place beside it.
+  const groups = 2 * Math.ceil(t.groupEaOverRK.length / 2)
   return {
     settledK: take(1),
     base: take(t.constantSlot.length),
@@ -196,19 +199,19 @@ class NetworkWriter {
   private settleConstants(): void {
     const { t, plan, body } = this
     const kelvin = body.local('f64')
-    const factors = Array.from(t.groupEaOverRK, () => body.local('f64'))
+    const perKelvin = body.local('pair')
+    /** One local for two groups. */
+    const factors = Array.from({ length: Math.ceil(t.groupEaOverRK.length / 2) }, () => body.local('pair'))
     body.load(this.placeOfSlot(t.temperatureSlot)).tee(kelvin).load(this.dataPlace(plan.settledK)).do('notEqual')
     body.ifSo(() => {
       body.int(0).get(kelvin).store(this.dataPlace(plan.settledK))
-      for (const [g, factor] of factors.entries()) {
-        body.load(this.dataPlace(plan.minusEaOverRK + g))
-        body
-          .double(1)
-          .get(kelvin)
-          .do('div')
-          .load(this.dataPlace(plan.perReferenceK + g))
-          .do('sub', 'mul')
-        body.call(this.calls.exp).set(factor)
+      const room = emitExponentialRoom(body)
+      body.double(1).get(kelvin).do('div').doPair('splat').set(perKelvin)
+      for (const [i, factor] of factors.entries()) {
+        body.loadPair(this.dataPlace(plan.minusEaOverRK + 2 * i)).get(perKelvin)
+        body.loadPair(this.dataPlace(plan.perReferenceK + 2 * i)).doPair('sub', 'mul')
+        emitExponential(body, room)
+        body.set(factor)
       }
       for (let c = 0; c < t.constantSlot.length; c++) {
         const group = t.constantGroup[c]!
@@ -216,7 +219,8 @@ class NetworkWriter {
         body
           .int(0)
           .load(this.dataPlace(plan.base + c))
-          .get(factors[group]!)
+          .get(factors[group >> 1]!)
+          .lane((group & 1) as 0 | 1)
           .do('mul')
           .store(this.placeOfSlot(t.constantSlot[c]!))
       }

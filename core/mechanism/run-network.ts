@@ -1,4 +1,5 @@
 /** The running side of a compiled network: fills slots, outputs, dy/dt and Jacobian from the tables; allocates nothing. */
+import { exponential } from '@beakertide/basis/numerics'
 import { invariant } from '@beakertide/basis/problems'
 import type { SpeciesId } from '../matter/index.ts'
 import type { HeatModel, Network } from './network.ts'
@@ -117,7 +118,7 @@ export function runNetwork(parts: CompiledParts): Network {
     const kelvin = slots[temperature]!
     settledK[0] = kelvin
     for (let g = 0; g < groupFactor.length; g++) {
-      groupFactor[g] = Math.exp(-t.groupEaOverRK[g]! * (1 / kelvin - 1 / t.groupReferenceK[g]!))
+      groupFactor[g] = exponential(-t.groupEaOverRK[g]! * (1 / kelvin - 1 / t.groupReferenceK[g]!))
     }
     for (let c = 0; c < values.length; c++) {
       const group = t.constantGroup[c]!

@@ -81,16 +81,63 @@ const NEUTRAL_MOL_PER_L = 1e-7
 /** exp() beyond this would overflow; no real concentration comes near. */
 const LARGEST_LN = 300
 
-/** Fills the concentrations from x. */
-export function fillConcentrations(balance: Balance, x: Float64Array, out: Float64Array): void {
-  const n = balance.masters
-  const { matrix, offsets } = balance
-  for (let j = 0; j < out.length; j++) {
-    let sum = offsets[j]!
+/** The non-zero entries of a balance's matrix, row by row, and room to work in: made once a matrix, since a settling asks for nothing else. */
+interface Workshop {
+  readonly rowStart: Int32Array
+  readonly column: Int32Array
+  readonly count: Float64Array
+  readonly hessian: Float64Array
+  readonly gradient: Float64Array
+  readonly scale: Float64Array
+  readonly magnitude: Float64Array
+  readonly trial: Float64Array
+  readonly trialConcentrations: Float64Array
+  readonly step: Float64Array
+  /** For so many phases at saturation. */
+  readonly bordered: { readonly lu: DenseLu; readonly right: Float64Array; readonly widths: Float64Array }[]
+}
+
+/** By matrix, which belongs to one system of species and never changes. A settling runs to its end before the next one begins, so they may share. */
+const workshops = new WeakMap<Float64Array, Workshop>()
+
+function workshopFor({ matrix, masters: n, offsets }: Balance): Workshop {
+  const before = workshops.get(matrix)
+  if (before !== undefined) return before
+  const species = offsets.length
+  const rowStart = new Int32Array(species + 1)
+  const column: number[] = []
+  const count: number[] = []
+  for (let j = 0; j < species; j++) {
     for (let i = 0; i < n; i++) {
       const a = matrix[j * n + i]!
-      if (a !== 0) sum += a * x[i]!
+      if (a === 0) continue
+      column.push(i)
+      count.push(a)
     }
+    rowStart[j + 1] = column.length
+  }
+  const made: Workshop = {
+    rowStart,
+    column: Int32Array.from(column),
+    count: Float64Array.from(count),
+    hessian: new Float64Array(n * n),
+    gradient: new Float64Array(n),
+    scale: new Float64Array(n),
+    magnitude: new Float64Array(n),
+    trial: new Float64Array(n),
+    trialConcentrations: new Float64Array(species),
+    step: new Float64Array(n),
+    bordered: [],
+  }
+  workshops.set(matrix, made)
+  return made
+}
+
+/** Fills the concentrations from x. */
+function fillConcentrations({ offsets }: Balance, { rowStart, column, count }: Workshop, x: Float64Array, out: Float64Array): void {
+  for (let j = 0; j < out.length; j++) {
+    let sum = offsets[j]!
+    for (let p = rowStart[j]!; p < rowStart[j + 1]!; p++) sum += count[p]! * x[column[p]!]!
     out[j] = Math.exp(Math.min(sum, LARGEST_LN))
   }
 }
@@ -120,9 +167,11 @@ export function relativeResiduals(balance: Balance, state: BalanceState): Float6
     error[i] = -balance.totals[i]!
     scale[i] = Math.abs(balance.totals[i]!)
   }
+  const { rowStart, column, count } = workshopFor(balance)
   for (let j = 0; j < state.concentrations.length; j++) {
-    for (let i = 0; i < n; i++) {
-      const part = balance.matrix[j * n + i]! * state.concentrations[j]!
+    for (let p = rowStart[j]!; p < rowStart[j + 1]!; p++) {
+      const i = column[p]!
+      const part = count[p]! * state.concentrations[j]!
       error[i] = error[i]! + part
       scale[i] = scale[i]! + Math.abs(part)
     }
@@ -163,11 +212,18 @@ function potential(totals: Float64Array, x: Float64Array, concentrations: Float6
   return sum
 }
 
+/** For every column of a matrix the rows that have something there, ascending. */
+function byMaster(matrix: Float64Array, n: number): readonly (readonly number[])[] {
+  const rows = Array.from({ length: n }, (): number[] => [])
+  for (let p = 0; p < matrix.length; p++) if (matrix[p] !== 0) rows[p % n]!.push(Math.floor(p / n))
+  return rows
+}
+
 /**
  * A first guess: every total free, then a few rounds of x_i += ln(given / taken) with both sides of each balance
  * kept positive. The rounds may swing; the best one, by F, is kept. Only nearness matters here, not convergence.
  */
-function guess(balance: Balance, state: BalanceState): void {
+function guess(balance: Balance, workshop: Workshop, state: BalanceState): void {
   const n = balance.masters
   const { x, concentrations } = state
   const best = new Float64Array(n)
@@ -186,13 +242,14 @@ function guess(balance: Balance, state: BalanceState): void {
       for (let j = 0; j < concentrations.length; j++) reduced[j * n + i]! -= share * reduced[j * n + phase.owner]!
     }
   }
+  const takers = byMaster(reduced, n)
   for (let i = 0; i < n; i++) {
     const total = totals[i]!
     x[i] = total > 0 ? Math.log(total) : Math.log(NEUTRAL_MOL_PER_L)
   }
   for (let sweep = 0; sweep < START_SWEEPS; sweep++) {
     for (const phase of held) x[phase.owner]! -= oversaturation(phase, x) / phase.coefficients[phase.owner]!
-    fillConcentrations(balance, x, concentrations)
+    fillConcentrations(balance, workshop, x, concentrations)
     const height = potential(whole, x, concentrations)
     if (height < lowest) {
       lowest = height
@@ -203,7 +260,7 @@ function guess(balance: Balance, state: BalanceState): void {
       let there = Math.max(-totals[i]!, 0)
       let wanted = Math.max(totals[i]!, 0)
       let steepest = 1
-      for (let j = 0; j < concentrations.length; j++) {
+      for (const j of takers[i]!) {
         const part = reduced[j * n + i]! * concentrations[j]!
         if (part > 0) {
           there += part
@@ -245,15 +302,10 @@ function makeFeasible(balance: Balance, state: BalanceState): boolean {
 export function createBalancer(balance: Balance): (state: BalanceState) => BalanceFailure | null {
   const n = balance.masters
   const speciesCount = balance.offsets.length
-  const { matrix, totals, phases } = balance
-  const factors: DenseLu[] = []
-  const hessian = new Float64Array(n * n)
-  const gradient = new Float64Array(n)
-  const scale = new Float64Array(n)
-  const magnitude = new Float64Array(n)
-  const trial = new Float64Array(n)
-  const trialConcentrations = new Float64Array(speciesCount)
-  const step = new Float64Array(n)
+  const { totals, phases } = balance
+  const workshop = workshopFor(balance)
+  const { rowStart, column, count, hessian, gradient, scale, magnitude, trial, trialConcentrations, step } = workshop
+  const working = new Int32Array(phases.length)
 
   /**
    * Slope of F along `step` at `x + length step`. The pull of the present phases is taken off the totals: along the
@@ -261,7 +313,7 @@ export function createBalancer(balance: Balance): (state: BalanceState) => Balan
    */
   function slopeAt(state: BalanceState, length: number): number {
     for (let i = 0; i < n; i++) trial[i] = state.x[i]! + length * step[i]!
-    fillConcentrations(balance, trial, trialConcentrations)
+    fillConcentrations(balance, workshop, trial, trialConcentrations)
     let slope = 0
     for (let i = 0; i < n; i++) {
       let unmet = totals[i]!
@@ -270,7 +322,7 @@ export function createBalancer(balance: Balance): (state: BalanceState) => Balan
     }
     for (let j = 0; j < speciesCount; j++) {
       let along = 0
-      for (let i = 0; i < n; i++) along += matrix[j * n + i]! * step[i]!
+      for (let p = rowStart[j]!; p < rowStart[j + 1]!; p++) along += count[p]! * step[column[p]!]!
       slope += along * trialConcentrations[j]!
     }
     return slope
@@ -282,7 +334,7 @@ export function createBalancer(balance: Balance): (state: BalanceState) => Balan
    */
   function newton(state: BalanceState, ridge: number): boolean {
     const { x, concentrations, uptake } = state
-    fillConcentrations(balance, x, concentrations)
+    fillConcentrations(balance, workshop, x, concentrations)
     hessian.fill(0)
     for (let i = 0; i < n; i++) {
       gradient[i] = -totals[i]!
@@ -300,25 +352,27 @@ export function createBalancer(balance: Balance): (state: BalanceState) => Balan
     }
     for (let j = 0; j < speciesCount; j++) {
       const c = concentrations[j]!
-      const row = j * n
-      for (let i = 0; i < n; i++) {
-        const a = matrix[row + i]!
-        if (a === 0) continue
-        const part = a * c
+      const row = rowStart[j]!
+      for (let p = row; p < rowStart[j + 1]!; p++) {
+        const i = column[p]!
+        const part = count[p]! * c
         gradient[i] = gradient[i]! + part
         magnitude[i] = magnitude[i]! + Math.abs(part)
-        for (let k = 0; k <= i; k++) {
-          const b = matrix[row + k]!
-          if (b !== 0) hessian[i * n + k] = hessian[i * n + k]! + part * b
+        for (let q = row; q <= p; q++) {
+          const at = i * n + column[q]!
+          hessian[at] = hessian[at]! + part * count[q]!
         }
       }
     }
     for (let i = 0; i < n; i++) scale[i] = 1 / Math.sqrt(Math.max(hessian[i * n + i]!, Number.MIN_VALUE * 1e30))
-    const working: number[] = []
-    for (let s = 0; s < phases.length; s++) if (state.isWorking[s]) working.push(s)
-    const m = working.length
+    let m = 0
+    for (let s = 0; s < phases.length; s++) if (state.isWorking[s]) working[m++] = s
     const size = n + m
-    const lu = (factors[m] ??= createDenseLu(size))
+    const { lu, right, widths } = (workshop.bordered[m] ??= {
+      lu: createDenseLu(size),
+      right: new Float64Array(size),
+      widths: new Float64Array(m),
+    })
     const a = lu.matrix
     a.fill(0)
     for (let i = 0; i < n; i++) {
@@ -329,9 +383,7 @@ export function createBalancer(balance: Balance): (state: BalanceState) => Balan
       }
     }
     for (let i = 0; i < n; i++) a[i * size + i]! += ridge
-    const right = new Float64Array(size)
     for (let i = 0; i < n; i++) right[i] = -gradient[i]! * scale[i]!
-    const widths = new Float64Array(m)
     for (let w = 0; w < m; w++) {
       const phase = phases[working[w]!]!
       let width = 0
@@ -349,7 +401,8 @@ export function createBalancer(balance: Balance): (state: BalanceState) => Balan
     for (let i = 0; i < n; i++) step[i] = right[i]! * scale[i]!
     for (let w = 0; w < m; w++) uptake[working[w]!] = right[n + w]! * widths[w]!
     for (let i = 0; i < n; i++) if (!Number.isFinite(step[i]!)) return false
-    for (const s of working) {
+    for (let w = 0; w < m; w++) {
+      const s = working[w]!
       for (let i = 0; i < n; i++) magnitude[i] = magnitude[i]! + Math.abs(phases[s]!.coefficients[i]! * uptake[s]!)
     }
     return true
@@ -432,7 +485,7 @@ export function createBalancer(balance: Balance): (state: BalanceState) => Balan
   return (state) => {
     let isFresh = !state.isStarted
     if (isFresh) {
-      guess(balance, state)
+      guess(balance, workshop, state)
       if (!makeFeasible(balance, state)) return 'no-start'
     }
     const drops = new Uint16Array(phases.length)
@@ -467,7 +520,7 @@ export function createBalancer(balance: Balance): (state: BalanceState) => Balan
         for (let i = 0; i < n; i++) x[i]! += step[i]!
         const leaving = negativePhase(state, drops)
         if (leaving < 0) {
-          fillConcentrations(balance, x, state.concentrations)
+          fillConcentrations(balance, workshop, x, state.concentrations)
           state.isStarted = true
           return null
         }

@@ -7,8 +7,9 @@ import { densityOf, heatOfDilutingHydrochloricAcid, integralHeatOfSulfuricAcid, 
 import { enthalpyOf } from './constants-at-temperature.ts'
 import { type Solute, wholeSolutes } from './entered-solutes.ts'
 import type { EquilibriumFacts } from './reactions.ts'
-import { settle } from './settle.ts'
+import { bringToRest } from './settle.ts'
 import type { Totals } from './settle-input.ts'
+import { phaseAmounts } from './settle-report.ts'
 import { type Expansion, expandSpecies } from './species-system.ts'
 
 const WATER_G_PER_MOL = 18.015
@@ -28,8 +29,17 @@ export interface LiquidEnthalpy {
   readonly unknownMol: Readonly<Record<string, number>>
 }
 
+/** Expansions are plain data that never change, so remembering is invisible. */
+const formations = new WeakMap<Expansion, { readonly kJ: number | null }>()
+
 /** Enthalpy of forming one mole from the masters, kJ/mol; null when a reaction enthalpy is missing. */
 function formationFromMasters(expansion: Expansion): number | null {
+  let kept = formations.get(expansion)
+  if (kept === undefined) formations.set(expansion, (kept = { kJ: summedFormation(expansion) }))
+  return kept.kJ
+}
+
+function summedFormation(expansion: Expansion): number | null {
   let sum = 0
   for (const [reaction, factor] of expansion.terms) {
     const enthalpy = enthalpyOf(reaction)
@@ -55,19 +65,20 @@ export function overMasters(id: SpeciesId, facts: EquilibriumFacts): OverMasters
 
 /** Enthalpy of what the settled species are, against their masters. */
 function speciesEnthalpy(totals: Totals, temperatureK: number, facts: EquilibriumFacts): LiquidEnthalpy | null {
-  const outcome = settle(totals, temperatureK, facts)
+  const outcome = bringToRest(totals, temperatureK, facts)
   if (!outcome.ok) return null
-  const { concentrationsMolPerL, solidsMol, gasesMol } = outcome.value
+  const { system, prepared } = outcome.value
+  const { solidsMol, gasesMol } = phaseAmounts(outcome.value)
   let kJ = 0
   const unknownMol: Record<string, number> = {}
-  const add = (id: SpeciesId, mol: number): void => {
+  const add = (id: SpeciesId, expansion: Expansion, mol: number): void => {
     if (!(mol > 0)) return
-    const enthalpy = formationFromMasters(expandSpecies(id, facts))
+    const enthalpy = formationFromMasters(expansion)
     if (enthalpy !== null) kJ += mol * enthalpy
     else unknownMol[id] = mol
   }
-  for (const [id, c] of Object.entries(concentrationsMolPerL)) add(id, c * totals.volumeL)
-  for (const [id, mol] of [...Object.entries(solidsMol), ...Object.entries(gasesMol)]) add(id, mol)
+  system.species.forEach((s, j) => add(s.id, s, prepared.state.concentrations[j]! * totals.volumeL))
+  for (const [id, mol] of [...Object.entries(solidsMol), ...Object.entries(gasesMol)]) add(id, system.expansionOf(id), mol)
   return { kJ, unknownMol }
 }
 

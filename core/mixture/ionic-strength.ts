@@ -40,6 +40,7 @@ export function prepare(
   }
   const state = createBalanceState(balance)
   const solve = createBalancer(balance)
+  const squares = system.chargesSquared
   const lnGamma = (strength: number): number => (usesActivity ? davies(strength, temperatureK) * Math.LN10 : 0)
   return {
     balance,
@@ -47,14 +48,10 @@ export function prepare(
     lnGamma,
     attempt: (strength) => {
       const unit = lnGamma(strength)
-      system.species.forEach((s, j) => {
-        balance.offsets[j] = lnFormed[j]! - unit * s.charge ** 2
-      })
+      for (let j = 0; j < squares.length; j++) balance.offsets[j] = lnFormed[j]! - unit * squares[j]!
       const failure = solve(state)
       let found = 0
-      system.species.forEach((s, j) => {
-        found += 0.5 * s.charge ** 2 * state.concentrations[j]!
-      })
+      for (let j = 0; j < squares.length; j++) found += 0.5 * squares[j]! * state.concentrations[j]!
       return { failure, strength: found }
     },
   }

@@ -24,7 +24,7 @@ export interface NamedPhase extends BalancePhase {
 
 function coefficients(expansion: Expansion, system: SpeciesSystem): Float64Array {
   const out = new Float64Array(system.masters.length)
-  for (const [master, count] of expansion.masters) out[system.masters.indexOf(master)] = count
+  for (const [master, count] of expansion.masters) out[system.columnOf(master)] = count
   return out
 }
 
@@ -33,7 +33,7 @@ function chooseOwner(expansion: Expansion, system: SpeciesSystem, taken: Readonl
   let best = -1
   let bestCharge = -Infinity
   for (const [master, count] of expansion.masters) {
-    const i = system.masters.indexOf(master)
+    const i = system.columnOf(master)
     const { charge } = system.species[i]!
     if (master === PROTON || count <= 0 || taken.has(i) || charge <= bestCharge) continue
     best = i
@@ -48,7 +48,7 @@ export function listPhases(system: SpeciesSystem, rule: PhaseRule, lnFormed: (ex
   const taken = new Set<number>()
   if (rule.pH !== null) {
     const held = new Float64Array(system.masters.length)
-    const owner = system.masters.indexOf(PROTON)
+    const owner = system.columnOf(PROTON)
     held[owner] = 1
     phases.push({ id: PROTON, kind: 'pH', coefficients: held, limit: -rule.pH * Math.LN10, isHeld: true, owner, initial: 0 })
     taken.add(owner)

@@ -32,6 +32,25 @@ export interface Settled {
   readonly lnFormed: (expansion: Expansion) => number
 }
 
+/** Solids, gases and acid of a settled liquid, mol. */
+export function phaseAmounts({
+  totals,
+  phases,
+  prepared,
+  inertSolids,
+}: Settled): Pick<Equilibrium, 'solidsMol' | 'gasesMol' | 'acidAddedMol'> {
+  const solidsMol: Record<SpeciesId, number> = { ...inertSolids }
+  const gasesMol: Record<SpeciesId, number> = {}
+  let acidAddedMol: number | undefined
+  phases.forEach((phase, s) => {
+    const amount = amountOf(phase, prepared.state.uptake[s]!) * totals.volumeL
+    if (phase.kind === 'pH') acidAddedMol = -amount
+    else if (phase.kind === 'solid' && amount > 0) solidsMol[phase.id] = amount
+    else if (phase.kind === 'gas' && amount !== 0) gasesMol[phase.id] = amount
+  })
+  return { solidsMol, gasesMol, ...(acidAddedMol === undefined ? {} : { acidAddedMol }) }
+}
+
 /** The answer, with the sources of what mattered and what to beware of. */
 export function report(settled: Settled): Outcome<Equilibrium> {
   const { totals, temperatureK, system, phases, prepared, strength, usesActivity } = settled
@@ -48,19 +67,11 @@ export function report(settled: Settled): Outcome<Equilibrium> {
     net += s.charge * c
     turnover += Math.abs(s.charge) * c
   })
-  const solidsMol: Record<SpeciesId, number> = { ...settled.inertSolids }
-  const gasesMol: Record<SpeciesId, number> = {}
+  const { solidsMol, gasesMol, acidAddedMol } = phaseAmounts(settled)
   const saturationIndices: Record<SpeciesId, number> = {}
-  let acidAddedMol: number | undefined
-  phases.forEach((phase, s) => {
-    const amount = amountOf(phase, state.uptake[s]!) * totals.volumeL
-    if (phase.kind === 'pH') acidAddedMol = -amount
-    else if (phase.kind === 'solid' && amount > 0) solidsMol[phase.id] = amount
-    else if (phase.kind === 'gas' && amount !== 0) gasesMol[phase.id] = amount
-  })
   for (const phase of [...system.solids, ...system.gases]) {
     let sum = settled.lnFormed(phase)
-    for (const [master, count] of phase.masters) sum += count * state.x[system.masters.indexOf(master)]!
+    for (const [master, count] of phase.masters) sum += count * state.x[system.columnOf(master)]!
     saturationIndices[phase.id] = sum / Math.LN10
   }
 
@@ -92,7 +103,7 @@ export function report(settled: Settled): Outcome<Equilibrium> {
   const sources: Source[] = [...isUsed].map((r) => ({ source: r.source, seen: r.seen }))
   return done(
     {
-      pH: -state.x[system.masters.indexOf(PROTON)]! / Math.LN10,
+      pH: -state.x[system.columnOf(PROTON)]! / Math.LN10,
       ionicStrengthMolPerL: strength,
       concentrationsMolPerL: concentrations,
       activityCoefficients: coefficients,

@@ -1,5 +1,5 @@
 /** Fast equilibria of one liquid: amounts as entered in, free concentrations and pH out. */
-import { type Outcome, type Problem, refuse } from '@beakertide/basis/problems'
+import { done, type Outcome, type Problem, refuse } from '@beakertide/basis/problems'
 import type { SpeciesId } from '../matter/index.ts'
 import { amountOf, type BalanceFailure, oversaturation, relativeResiduals } from './balance.ts'
 import type { Equilibrium } from './inventory.ts'
@@ -7,8 +7,8 @@ import { type Prepared, prepare, settleStrength, type StrengthFound } from './io
 import { listPhases, type NamedPhase } from './phases.ts'
 import type { EquilibriumFacts } from './reactions.ts'
 import { checkCharge, checkInput, type SettleOptions, type Totals } from './settle-input.ts'
-import { report } from './settle-report.ts'
-import { createConstants, type Expansion, isKnownSolid, lnFormation, PROTON, selectSystem, type SpeciesSystem } from './species-system.ts'
+import { report, type Settled } from './settle-report.ts'
+import { formationConstants, isKnownSolid, PROTON, selectSystem, type SpeciesSystem } from './species-system.ts'
 
 /** Largest relative residual of a settled liquid. */
 const RESIDUAL_LIMIT = 1e-10
@@ -30,6 +30,12 @@ const failureText: Readonly<Record<BalanceFailure, string>> = {
  * Amounts must be neutral unless a pH is held.
  */
 export function settle(totals: Totals, temperatureK: number, facts: EquilibriumFacts, options: SettleOptions = {}): Outcome<Equilibrium> {
+  const settled = bringToRest(totals, temperatureK, facts, options)
+  return settled.ok ? report(settled.value) : settled
+}
+
+/** The same without the answer written out, for where only amounts are wanted. What it holds is good until the next liquid is settled. */
+export function bringToRest(totals: Totals, temperatureK: number, facts: EquilibriumFacts, options: SettleOptions = {}): Outcome<Settled> {
   const problems = checkInput(totals, temperatureK, facts, options)
   if (problems.length > 0) return refuse(...problems)
   const usesActivity = options.activity !== 'none'
@@ -63,7 +69,7 @@ export function settle(totals: Totals, temperatureK: number, facts: EquilibriumF
   const totalConcentrations = new Float64Array(system.masters.length)
   for (const [id, amount] of dissolved) {
     for (const [master, count] of system.expansionOf(id).masters) {
-      totalConcentrations[system.masters.indexOf(master)]! += (count * amount) / totals.volumeL
+      totalConcentrations[system.columnOf(master)]! += (count * amount) / totals.volumeL
     }
   }
   const alone = checkPartners(totalConcentrations, system)
@@ -71,8 +77,7 @@ export function settle(totals: Totals, temperatureK: number, facts: EquilibriumF
   let strengthAsEntered = 0
   for (const [id, amount] of dissolved) strengthAsEntered += (0.5 * system.expansionOf(id).charge ** 2 * amount) / totals.volumeL
 
-  const lnK = createConstants({ temperatureK, usesActivity, replaced: options.constants ?? {} }, system)
-  const lnFormed = (expansion: Expansion): number => lnFormation(expansion, lnK)
+  const constants = formationConstants({ temperatureK, usesActivity, replaced: options.constants ?? {} }, system)
   const phases = listPhases(
     system,
     {
@@ -83,14 +88,14 @@ export function settle(totals: Totals, temperatureK: number, facts: EquilibriumF
       maySolidForm,
       solidsMolPerL,
     },
-    lnFormed,
+    constants.of,
   )
-  const prepared = prepare(totalConcentrations, system, phases, Float64Array.from(system.species, lnFormed), temperatureK, usesActivity)
+  const prepared = prepare(totalConcentrations, system, phases, constants.ofSpecies, temperatureK, usesActivity)
   const found = settleStrength(prepared, strengthAsEntered, usesActivity)
   const problem = verify(prepared, system, phases, found)
   if (problem) return refuse(problem)
   const residual = Math.max(found.mismatch, ...relativeResiduals(prepared.balance, prepared.state))
-  return report({
+  return done({
     totals,
     temperatureK,
     system,
@@ -100,7 +105,7 @@ export function settle(totals: Totals, temperatureK: number, facts: EquilibriumF
     usesActivity,
     inertSolids,
     residual,
-    lnFormed,
+    lnFormed: constants.of,
   })
 }
 
@@ -109,7 +114,7 @@ export function settle(totals: Totals, temperatureK: number, facts: EquilibriumF
  * more iodine is there than iodide is lacking, all of it must stay HOI and the constant cannot be met.
  */
 function checkPartners(totals: Float64Array, system: SpeciesSystem): Problem | null {
-  const totalOf = (master: SpeciesId): number => totals[system.masters.indexOf(master)]!
+  const totalOf = (master: SpeciesId): number => totals[system.columnOf(master)]!
   for (const [i, master] of system.masters.entries()) {
     const lacking = -totals[i]!
     if (master === PROTON || lacking <= 0) continue

@@ -99,10 +99,14 @@ export interface SpeciesSystem {
   /** The masters first, then everything they can form. */
   readonly species: readonly Expansion[]
   readonly speciesMatrix: Float64Array
+  /** Charge squared, one a species. */
+  readonly chargesSquared: Float64Array
   readonly solids: readonly Expansion[]
   readonly gases: readonly Expansion[]
   /** How a species given by the user is made of masters. */
   expansionOf(id: SpeciesId): Expansion
+  /** Column of a master; -1 when it is none. */
+  columnOf(master: SpeciesId): number
 }
 
 /** What may take part. */
@@ -152,7 +156,12 @@ export function selectSystem(selection: Selection, facts: EquilibriumFacts): Spe
 }
 
 function selectAfresh(selection: Selection, all: Definitions, facts: EquilibriumFacts): SpeciesSystem {
-  const expansionOf = (id: SpeciesId): Expansion => expandSpecies(id, facts, selection.onRequest)
+  const expanded = new Map<SpeciesId, Expansion>()
+  const expansionOf = (id: SpeciesId): Expansion => {
+    let expansion = expanded.get(id)
+    if (expansion === undefined) expanded.set(id, (expansion = expandSpecies(id, facts, selection.onRequest)))
+    return expansion
+  }
 
   const masters = new Set<SpeciesId>([PROTON])
   for (const id of [...selection.present, ...selection.presentSolids, ...selection.openGases]) {
@@ -184,9 +193,11 @@ function selectAfresh(selection: Selection, all: Definitions, facts: Equilibrium
     masters: order,
     species,
     speciesMatrix,
+    chargesSquared: Float64Array.from(species, (s) => s.charge ** 2),
     solids: [...all.solids.values()].filter(fits),
     gases: [...all.gases.values()].filter(fits),
     expansionOf,
+    columnOf: (master) => column.get(master) ?? -1,
   }
 }
 
@@ -199,8 +210,43 @@ export interface ConstantRule {
   readonly replaced: Readonly<Record<string, number>>
 }
 
+/** ln K of forming from the masters, under one rule. */
+export interface FormationConstants {
+  /** One a species of the system. */
+  readonly ofSpecies: Float64Array
+  /** Of any species, solid or gas of the list. */
+  readonly of: (expansion: Expansion) => number
+}
+
+interface KeptConstants {
+  readonly temperatureK: number
+  readonly usesActivity: boolean
+  readonly constants: FormationConstants
+}
+/** Those of the list itself, by system: a liquid is settled several times at one temperature, as it is and with a pH held. */
+const keptConstants = new WeakMap<SpeciesSystem, KeptConstants[]>()
+/** Temperatures a system is kept at. */
+const MOST_TEMPERATURES = 4
+
+/** The constants under a rule; the same again for the same temperature. */
+export function formationConstants(rule: ConstantRule, system: SpeciesSystem): FormationConstants {
+  const { temperatureK, usesActivity } = rule
+  if (Object.keys(rule.replaced).length > 0) return formationsFrom(createConstants(rule, system), system)
+  const kept = keptConstants.get(system) ?? []
+  const before = kept.find((k) => k.temperatureK === temperatureK && k.usesActivity === usesActivity)
+  if (before !== undefined) return before.constants
+  const constants = formationsFrom(createConstants(rule, system), system)
+  keptConstants.set(system, [{ temperatureK, usesActivity, constants }, ...kept.slice(0, MOST_TEMPERATURES - 1)])
+  return constants
+}
+
+function formationsFrom(lnK: (reaction: EquilibriumReaction) => number, system: SpeciesSystem): FormationConstants {
+  const of = (expansion: Expansion): number => lnFormation(expansion, lnK)
+  return { ofSpecies: Float64Array.from(system.species, of), of }
+}
+
 /** ln K of each reaction under a rule; reactions are looked up once. */
-export function createConstants(rule: ConstantRule, system: SpeciesSystem): (reaction: EquilibriumReaction) => number {
+function createConstants(rule: ConstantRule, system: SpeciesSystem): (reaction: EquilibriumReaction) => number {
   const kept = new Map<EquilibriumReaction, number>()
   return (reaction) => {
     const before = kept.get(reaction)
@@ -218,7 +264,7 @@ export function createConstants(rule: ConstantRule, system: SpeciesSystem): (rea
 }
 
 /** ln K of forming one species, solid or gas from the masters. */
-export function lnFormation(expansion: Expansion, lnK: (reaction: EquilibriumReaction) => number): number {
+function lnFormation(expansion: Expansion, lnK: (reaction: EquilibriumReaction) => number): number {
   let sum = 0
   for (const [reaction, factor] of expansion.terms) sum += factor * lnK(reaction)
   return sum

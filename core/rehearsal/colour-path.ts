@@ -89,35 +89,49 @@ export class ColourPath {
   stay(k: number): Stay {
     const known = this.stays.get(k)
     if (known) return known
-    const first = this.reach(k, -1)
-    const last = this.reach(k, 1)
-    const fromS = this.crossing(k, first, first - 1, this.rules.restDeltaE)
-    const untilS = this.crossing(k, last, last + 1, this.rules.restDeltaE)
+    const [first, fromS] = this.reach(k, -1)
+    const [last, untilS] = this.reach(k, 1)
     const stay: Stay = { first, last, fromS, untilS, seconds: untilS - fromS }
     this.stays.set(k, stay)
     return stay
   }
 
-  private reach(k: number, direction: 1 | -1): number {
-    let i = k
-    while (this.samples[i + direction] !== undefined && this.isNear(k, i + direction, this.rules.restDeltaE)) i += direction
-    return i
+  /** How far the colour stays that of sample k, without a break: the last such sample and the time at which it is left, between samples linear. */
+  private reach(k: number, direction: 1 | -1): readonly [number, number] {
+    const far = this.rules.restDeltaE
+    let inside = k
+    /** Of `inside`, where it was needed; sample k itself is none away. */
+    let near: number | null = 0
+    for (;;) {
+      const next = inside + direction
+      if (this.samples[next] === undefined) return [inside, this.timesS[inside]!]
+      if (this.isPlainlyNear(k, next, far)) near = null
+      else {
+        const away = this.distance(k, next)
+        if (!(away < far)) return [inside, this.crossing(inside, next, near ?? this.distance(k, inside), away)]
+        near = away
+      }
+      inside = next
+    }
+  }
+
+  /** Is the distance less than `far`, told without its formula? */
+  private isPlainlyNear(a: number, b: number, far: number): boolean {
+    const p = this.samples[a]!
+    const q = this.samples[b]!
+    const straight = (p[0] - q[0]) ** 2 + (p[1] - q[1]) ** 2 + (p[2] - q[2]) ** 2
+    return straight < (far / MOST_STRETCHED) ** 2
   }
 
   /** Is the distance less than `far`? */
   private isNear(a: number, b: number, far: number): boolean {
-    const p = this.samples[a]!
-    const q = this.samples[b]!
-    const straight = (p[0] - q[0]) ** 2 + (p[1] - q[1]) ** 2 + (p[2] - q[2]) ** 2
-    return straight < (far / MOST_STRETCHED) ** 2 || ciede2000(p, q) < far
+    return this.isPlainlyNear(a, b, far) || this.distance(a, b) < far
   }
 
-  /** Time at which the colour is `far` from sample k, between sample `inside` and its neighbour `outside`, which may not exist. */
-  private crossing(k: number, inside: number, outside: number, far: number): number {
+  /** Time at which a colour is left that sample `inside` is `near` to and its neighbour `outside` `away` from. */
+  private crossing(inside: number, outside: number, near: number, away: number): number {
     const here = this.timesS[inside]!
-    if (this.samples[outside] === undefined) return here
-    const near = this.distance(k, inside)
-    const share = (far - near) / (this.distance(k, outside) - near)
+    const share = (this.rules.restDeltaE - near) / (away - near)
     return here + Math.min(1, Math.max(0, share)) * (this.timesS[outside]! - here)
   }
 
