@@ -2,7 +2,7 @@
 import { colourWords } from '@beakertide/basis/colour'
 import { done, type Outcome, refuse } from '@beakertide/basis/problems'
 import { type AimFeature, findAmount, presentValue, type VariedAmount } from '@beakertide/core/rehearsal'
-import { changedRecipe, type Constraint, constraintOf } from './changed-recipe.ts'
+import { type Constraint, constraintOf, permittedRecipe } from './changed-recipe.ts'
 import { type DayFacts, type Prepared, type RehearsalOptions, requestFor, usualRehearsal } from './day.ts'
 import { readAmountValue } from './vary-of.ts'
 
@@ -194,7 +194,7 @@ function readAmount(prepared: Prepared, vessel: string, wish: AimBy, where: stri
       todo: 'give the low bound first, with the recipe as it is between the two',
     })
   }
-  const forbids = (value: number): Constraint | null => constraintOf(changedRecipe(prepared, [{ amount, value }], facts), prepared)
+  const forbids = (value: number): Constraint | null => constraintOf(permittedRecipe(prepared, [{ amount, value }], facts), prepared)
   return done({
     amount,
     present,

@@ -4,7 +4,7 @@ import { celsiusToKelvin, formatQuantity, type Quantity } from '@beakertide/basi
 import type { Ingredient, Target } from '@beakertide/core/makeup'
 import type { Pour } from '@beakertide/core/mixture'
 import type { Forbidden, VariedAmount } from '@beakertide/core/rehearsal'
-import { type DayFacts, type Prepared, prepare } from './day.ts'
+import { type DayFacts, type Permitted, permit, type Prepared, prepare } from './day.ts'
 import type { Demonstration } from './demonstration.ts'
 
 /** What forbids a changed recipe. */
@@ -60,7 +60,7 @@ export function withChangedAmount(d: Demonstration, amount: VariedAmount, value:
 export const keyOf = (p: Problem): string => `${p.code} ${p.where}`
 
 /** What forbids a changed document that the present one does not have; null: nothing. */
-export function constraintOf(changed: Outcome<Prepared>, present: Prepared): Constraint | null {
+export function constraintOf(changed: Outcome<Permitted>, present: Prepared): Constraint | null {
   if (!changed.ok) {
     // Danger is named as danger only where it is: a recipe that cannot be made is another matter.
     const danger = changed.problems.find((p) => p.danger === true)
@@ -78,8 +78,17 @@ export interface ChangedAmount {
   readonly value: number
 }
 
+const withChanges = (d: Demonstration, changes: readonly ChangedAmount[]): Demonstration =>
+  changes.reduce((changed, { amount, value }) => withChangedAmount(changed, amount, value), d)
+
+/** The recipe with amounts at other values, as far as it takes to know whether it may be made. Refused like any document. */
+export function permittedRecipe(prepared: Prepared, changes: readonly ChangedAmount[], facts: DayFacts): Outcome<Permitted> {
+  const changed = withChanges(prepared.demonstration, changes)
+  return changed === prepared.demonstration ? done(prepared) : permit(changed, prepared.mechanism, facts)
+}
+
 /** The recipe with amounts at other values, made ready: make-up, cautions and all. Refused like any document. */
 export function changedRecipe(prepared: Prepared, changes: readonly ChangedAmount[], facts: DayFacts): Outcome<Prepared> {
-  const changed = changes.reduce((d, { amount, value }) => withChangedAmount(d, amount, value), prepared.demonstration)
+  const changed = withChanges(prepared.demonstration, changes)
   return changed === prepared.demonstration ? done(prepared) : prepare(changed, prepared.mechanism, facts)
 }

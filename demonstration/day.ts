@@ -5,7 +5,7 @@ import { type ClearingFacts, type ClearingOptions, type ClearingPlan, planCleari
 import { type Glassware, type MakeUp, makeUp, readPrice } from '@beakertide/core/makeup'
 import { findSubstance, formationEnthalpy, type MatterFacts, type Substance } from '@beakertide/core/matter'
 import { type CanItWork, deadLimits, type Mechanism } from '@beakertide/core/mechanism'
-import { type Equilibrium, type EquilibriumFacts, type Inventory, mix, settle } from '@beakertide/core/mixture'
+import { type Equilibrium, type EquilibriumFacts, type Inventory, mix, settle, type Vessel } from '@beakertide/core/mixture'
 import {
   airSaturation,
   type Band,
@@ -80,11 +80,16 @@ function startMixture(inventory: Inventory, facts: DayFacts): Readonly<Record<st
   return out
 }
 
-/**
- * Make-up, mixtures, cautions and "can it work". Refused when the document cannot be made up, or when what it mixes is
- * dangerous and no control measure is stated: the refusals come first among the problems.
- */
-export function prepare(d: Demonstration, mechanism: Mechanism, facts: DayFacts): Outcome<Prepared> {
+/** A document that may be made and poured: what is said of it before anybody asks what its vessels hold. */
+export type Permitted = Pick<Prepared, 'demonstration' | 'mechanism' | 'makeUp' | 'cautions'>
+
+interface PermittedWithMixes {
+  readonly permitted: Permitted
+  readonly mixes: readonly { readonly vessel: Vessel; readonly inventory: Inventory; readonly warnings: readonly Problem[] }[]
+}
+
+/** Make-up, pours and cautions with everything in them that refuses. Warnings: of make-up and cautions. */
+function permitWithMixes(d: Demonstration, mechanism: Mechanism, facts: DayFacts): Outcome<PermittedWithMixes> {
   const made = makeUp(d.bottles, d.solutions, d.vessels, d.room, d.tools, facts)
   if (!made.ok) return made
   const scene: Outcome<CautionScene> = sceneOf(made.value, substancesOf(d, facts.matter), d.vessels, d.room, d.controls)
@@ -95,22 +100,40 @@ export function prepare(d: Demonstration, mechanism: Mechanism, facts: DayFacts)
   const cautions = cautionsFor(scene.value, facts.hazards, { equilibria: facts.equilibria, more })
   if (!cautions.ok) return cautions
   if (cautions.value.refused) return { ok: false, problems: refusals(cautions.value) }
-  const warnings: Problem[] = [...made.warnings, ...cautions.warnings]
-  const problems: Problem[] = []
-  const poured: PouredVessel[] = []
-  for (const { vessel, mixed } of mixes) {
-    if (!mixed.ok) {
-      problems.push(...mixed.problems)
-      continue
-    }
-    warnings.push(...mixed.warnings)
-    const settled = settle(mixed.value, mixed.value.temperatureK, facts.equilibria)
-    warnings.push(...(settled.ok ? settled.warnings : settled.problems))
-    const canItWork = deadLimits(mechanism, startMixture(mixed.value, facts))
-    poured.push({ id: vessel.id, inventory: mixed.value, equilibrium: settled.ok ? settled.value : null, canItWork })
-  }
+  const problems = mixes.flatMap(({ mixed }) => (mixed.ok ? [] : mixed.problems))
   if (problems.length > 0) return { ok: false, problems: inReadingOrder(problems) }
-  return done({ demonstration: d, mechanism, makeUp: made.value, cautions: cautions.value, poured, warnings }, warnings)
+  const poured = mixes.flatMap(({ vessel, mixed }) => (mixed.ok ? [{ vessel, inventory: mixed.value, warnings: mixed.warnings }] : []))
+  return done({ permitted: { demonstration: d, mechanism, makeUp: made.value, cautions: cautions.value }, mixes: poured }, [
+    ...made.warnings,
+    ...cautions.warnings,
+  ])
+}
+
+/**
+ * Everything that `prepare` may refuse, and nothing else: for the many recipes of a carpet or an aim, of which only that is asked. Every
+ * danger is judged as there.
+ */
+export function permit(d: Demonstration, mechanism: Mechanism, facts: DayFacts): Outcome<Permitted> {
+  const found = permitWithMixes(d, mechanism, facts)
+  return found.ok ? done(found.value.permitted, found.warnings) : found
+}
+
+/**
+ * Make-up, mixtures, cautions and "can it work". Refused when the document cannot be made up, or when what it mixes is
+ * dangerous and no control measure is stated: the refusals come first among the problems.
+ */
+export function prepare(d: Demonstration, mechanism: Mechanism, facts: DayFacts): Outcome<Prepared> {
+  const found = permitWithMixes(d, mechanism, facts)
+  if (!found.ok) return found
+  const { permitted, mixes } = found.value
+  const warnings: Problem[] = [...found.warnings]
+  const poured = mixes.map(({ vessel, inventory, warnings: ofMixing }): PouredVessel => {
+    const settled = settle(inventory, inventory.temperatureK, facts.equilibria)
+    warnings.push(...ofMixing, ...(settled.ok ? settled.warnings : settled.problems))
+    const canItWork = deadLimits(mechanism, startMixture(inventory, facts))
+    return { id: vessel.id, inventory, equilibrium: settled.ok ? settled.value : null, canItWork }
+  })
+  return done({ ...permitted, poured, warnings }, warnings)
 }
 
 export interface RehearsalOptions {
@@ -127,7 +150,7 @@ export const usualRehearsal: RehearsalOptions = { relativeTolerance: 1e-5, sampl
 export const bandRehearsal: RehearsalOptions = { relativeTolerance: 1e-4, samples: 1601 }
 
 /** What rehearse() needs for one vessel of a prepared day. The vessel must be one of the document's: doors check what a person typed. */
-export function requestFor(prepared: Prepared, vesselId: string, options: RehearsalOptions): RehearseRequest {
+export function requestFor(prepared: Permitted, vesselId: string, options: RehearsalOptions): RehearseRequest {
   const { demonstration: d } = prepared
   const vessel = d.vessels.find((v) => v.id === vesselId)
   invariant(vessel !== undefined, `the demonstration has a vessel "${vesselId}"`)

@@ -27,7 +27,7 @@ export { clearAt, type ClearWish, type Leftovers, leftoversAlong } from './clear
 export { sayingOf } from './saying.ts'
 export { type Reasons, reasonsOf, type ReasonsWish } from './reasons-of.ts'
 export { type RatedStep, ratesAlong, type RatesAlong } from './rates-along.ts'
-export { changedRecipe, type Constraint, withChangedAmount } from './changed-recipe.ts'
+export { changedRecipe, type Constraint, permittedRecipe, withChangedAmount } from './changed-recipe.ts'
 export { type CoastWish, coastOfVessel, type VaryRange, varyVessel, type VaryWish } from './vary-of.ts'
 export { type AimedAmountResult, aimOfVessel, type AimResult } from './aim-of.ts'
 export type { AimBound, AimBy, AimTarget, AimWish } from './aim-wish.ts'
@@ -61,4 +61,4 @@ export {
   type StopSignal,
   type TaskPool,
 } from './work/task-pool.ts'
-export { displayRehearsal, type QuickChanges, type QuickLook, quickLook } from './quick-look.ts'
+export { displayRehearsal, fineLook, type QuickChanges, type QuickLook, quickLook } from './quick-look.ts'

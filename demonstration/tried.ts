@@ -1,6 +1,6 @@
 /** A changed document tried: checked whole like any document, and rehearsed if nothing dangerous refuses it. */
 import { usualAbsorbers, prepareSeeing, seenOf, type Features, type VariedAmount, vesselCourse } from '@beakertide/core/rehearsal'
-import { changedRecipe, type Constraint, constraintOf } from './changed-recipe.ts'
+import { type Constraint, constraintOf, permittedRecipe } from './changed-recipe.ts'
 import { type DayFacts, type Prepared, type RehearsalOptions, requestFor } from './day.ts'
 
 /** A rehearsal in numbers, and what forbids the recipe that was rehearsed. */
@@ -28,7 +28,7 @@ export function triedOf(
   { values, accuracy, lengthS, shouldStop }: TryRequest,
   facts: DayFacts,
 ): Tried {
-  const changed = changedRecipe(
+  const changed = permittedRecipe(
     prepared,
     amounts.map((amount, i) => ({ amount, value: values[i]! })),
     facts,

@@ -21,7 +21,7 @@ import {
   type RehearseRequest,
   type VariedAmount,
 } from '@beakertide/core/rehearsal'
-import { changedRecipe, constraintOf } from './changed-recipe.ts'
+import { constraintOf, permittedRecipe } from './changed-recipe.ts'
 import { bandRehearsal, type DayFacts, type Prepared, requestFor } from './day.ts'
 
 /** A range of one amount. Without ends: half to double, or ten degrees around the room's temperature. */
@@ -143,7 +143,7 @@ export function readRange(
 
 /** A row with what forbids it among its problems: a danger for what would be refused, else what cannot be made. */
 function withConstraint(row: CarpetRow, amount: VariedAmount, prepared: Prepared, facts: DayFacts): CarpetRow {
-  const why = constraintOf(changedRecipe(prepared, [{ amount, value: row.value }], facts), prepared)
+  const why = constraintOf(permittedRecipe(prepared, [{ amount, value: row.value }], facts), prepared)
   if (why === null) return row
   const problem: Problem = {
     code: `demonstration/row-${why.set}`,
@@ -228,7 +228,7 @@ export function forbiddenAt(
     { amount: amounts.x, value: x },
     { amount: amounts.y, value: y },
   ]
-  return constraintOf(changedRecipe(prepared, changes, facts), prepared)
+  return constraintOf(permittedRecipe(prepared, changes, facts), prepared)
 }
 
 /** The coast of one vessel over two amounts; every point is checked like a document of its own, and what is refused is not rehearsed. */
