@@ -1,5 +1,5 @@
 #!/usr/bin/env node
-// `npm run pictures:web`: every page at 1280 and 390 px, light; the rehearsal in dark and dim too. Into docs/pictures/web/.
+// `npm run pictures:web`: every page at 1280 and 390 px, light; some in dark, dim and at 2560 px too. Into docs/pictures/web/.
 import { mkdirSync, readdirSync } from 'node:fs'
 import { openSite } from './open-site.mjs'
 
@@ -11,7 +11,13 @@ const shots = stops.flatMap((stop) => [
   { stop, width: 1280, height: 800, light: 'light' },
   { stop, width: 390, height: 844, light: 'light' },
 ])
-shots.push({ stop: 'rehearsal', width: 1280, height: 800, light: 'dark' }, { stop: 'rehearsal', width: 1280, height: 800, light: 'dim' })
+shots.push(
+  { stop: 'rehearsal', width: 1280, height: 800, light: 'dark' },
+  { stop: 'rehearsal', width: 1280, height: 800, light: 'dim' },
+  { stop: 'bench', width: 1280, height: 800, light: 'dim' },
+  { stop: 'rehearsal', width: 2560, height: 1440, light: 'light' },
+  { stop: 'makeup', width: 2560, height: 1440, light: 'light' },
+)
 
 /** What has come when a page is finished, by its stop; a page without an entry is finished with its heading. */
 const FINISHED = {

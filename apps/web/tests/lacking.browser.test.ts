@@ -102,7 +102,7 @@ describe('a real file', () => {
       const file: Disk = { text: '', at: 1, asked: 0, answer: 'give' }
       const handle = {
         name: 'my-fuse.yaml',
-        getFile: () => Promise.resolve({ lastModified: file.at }),
+        getFile: () => Promise.resolve(new File([file.text], 'my-fuse.yaml', { lastModified: file.at })),
         createWritable: () => {
           if (file.answer === 'refuse') return Promise.reject(new DOMException('no', 'NotAllowedError'))
           let coming = ''
@@ -114,6 +114,7 @@ describe('a real file', () => {
       }
       Object.assign(globalThis, {
         disk: file,
+        showOpenFilePicker: () => Promise.resolve([handle]),
         showSaveFilePicker: () => {
           file.asked++
           return file.answer === 'cancel' ? Promise.reject(new DOMException('never mind', 'AbortError')) : Promise.resolve(handle)
@@ -144,6 +145,14 @@ describe('a real file', () => {
     expect((await disk(page)).text).toBe('of somebody else')
     await notice.getByRole('button', { name: 'Write over it' }).click()
     await expect.poll(async () => (await disk(page)).text).toMatch(/temperature: 27/)
+    // Opened in the browser's own dialog, it is saved back where it came from, and nobody is asked.
+    await goTo(page, 'bench')
+    await page.getByRole('button', { name: 'From a file', exact: true }).click()
+    await expect.poll(() => page.evaluate(() => location.hash)).toMatch(/^#\/rehearsal\/(?!example)/)
+    await warm(page, 28)
+    await save()
+    await expect.poll(async () => (await disk(page)).text).toMatch(/temperature: 28/)
+    expect((await disk(page)).asked).toBe(2)
     await setDisk(page, { answer: 'refuse' })
     const [file] = await Promise.all([page.waitForEvent('download'), save()])
     expect(file.suggestedFilename()).toBe('slow-fuse.yaml')

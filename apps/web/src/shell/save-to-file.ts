@@ -8,6 +8,7 @@ interface FileHandle {
 }
 interface FileDialogs {
   showSaveFilePicker?(options: object): Promise<FileHandle>
+  showOpenFilePicker?(options: object): Promise<readonly FileHandle[]>
 }
 
 /** A character takes at most four bytes, and a longer document is refused by the reader anyway. */
@@ -88,6 +89,33 @@ export async function saveToFile(key: string, title: string, document: DocumentT
   }
 }
 
+export interface ChosenFiles {
+  readonly files: readonly File[]
+  /** Saving the demonstration under this key goes into the chosen file of this name from now on. */
+  readonly remember: (key: string, name: string) => void
+}
+
+/** Files to open, chosen in the browser's own dialog; null when the person changed their mind, undefined where there is no such dialog. */
+export async function chooseFiles(): Promise<ChosenFiles | null | undefined> {
+  const dialogs = globalThis as unknown as FileDialogs
+  if (!dialogs.showOpenFilePicker) return undefined
+  try {
+    const handles = await dialogs.showOpenFilePicker({ multiple: true })
+    const files = await Promise.all(handles.map((handle) => handle.getFile()))
+    return {
+      files,
+      remember: (key, name) => {
+        const at = files.findIndex((file) => file.name === name)
+        const [handle, file] = [handles[at], files[at]]
+        // What was read from a file of another kind is saved beside it, not over it.
+        if (handle && file && /\.ya?ml$/i.test(name)) written.set(key, { handle, at: file.lastModified })
+      },
+    }
+  } catch (error) {
+    return error instanceof DOMException && error.name === 'AbortError' ? null : undefined
+  }
+}
+
 /** ms; NaN, which equals nothing, for a file that is gone. */
 async function lastModified(handle: FileHandle): Promise<number> {
   try {
@@ -98,7 +126,7 @@ async function lastModified(handle: FileHandle): Promise<number> {
 }
 
 export type ReadFiles =
-  | { readonly ok: true; readonly document: DocumentText }
+  | { readonly ok: true; readonly document: DocumentText; readonly name: string }
   | { readonly ok: false; readonly why: 'too large' | 'no document' | 'several documents' | 'unreadable'; readonly name: string }
 
 /** One demonstration and the files beside it, as chosen together or dropped on the page. */
@@ -121,5 +149,5 @@ export async function readFiles(files: readonly File[]): Promise<ReadFiles> {
   const [document] = documents
   if (document === undefined) return { ok: false, why: 'no document', name: first.name }
   const beside = Object.fromEntries(texts.filter((file) => file !== document).map(({ name, text }) => [name, text]))
-  return { ok: true, document: { text: document.text, beside } }
+  return { ok: true, document: { text: document.text, beside }, name: document.name }
 }

@@ -1,5 +1,6 @@
 /** Ways to begin: from a file, from a mechanism of the catalogue, from a recipe as found. */
 import { createSignal, For, lazy, Show, Suspense } from '../../framework.ts'
+import { chooseFiles, type ChosenFiles } from '../../shell/save-to-file.ts'
 import { said, t } from '../../words/index.ts'
 import type { DocumentText, Work } from '../../work/contract.ts'
 import { exampleDocument, exampleHeads } from './examples.ts'
@@ -8,7 +9,7 @@ import { emptyDocument, retitled } from './new-document.ts'
 interface BeginProps {
   readonly work: Work
   readonly begin: (document: DocumentText) => void
-  readonly openFiles: (files: readonly File[]) => void
+  readonly openFiles: (files: readonly File[], remember?: ChosenFiles['remember']) => void
 }
 
 const FoundRecipeForm = lazy(async () => ({ default: (await import('../../parts/found-recipe-form.tsx')).FoundRecipeForm }))
@@ -20,6 +21,11 @@ export function BeginForms(props: BeginProps) {
   const [wantsRecipe, setWantsRecipe] = createSignal(false)
   let files: HTMLInputElement | undefined
 
+  const choose = async (): Promise<void> => {
+    const chosen = await chooseFiles()
+    if (chosen === undefined) files?.click()
+    else if (chosen !== null) props.openFiles(chosen.files, chosen.remember)
+  }
   const readCatalogue = async (): Promise<void> => {
     if (mechanisms().length > 0) return
     const choices = await props.work.choices()
@@ -47,7 +53,7 @@ export function BeginForms(props: BeginProps) {
           ref={(element) => (files = element)}
           class="unseen"
           tabindex="-1"
-          aria-label={t('bench.fromFile')}
+          aria-hidden="true"
           type="file"
           multiple
           accept=".yaml,.yml,.xml,.sbml,.txt"
@@ -57,7 +63,7 @@ export function BeginForms(props: BeginProps) {
             if (chosen.length > 0) props.openFiles(chosen)
           }}
         />
-        <button type="button" onClick={() => files?.click()}>
+        <button type="button" onClick={() => void choose()}>
           {t('bench.fromFile')}
         </button>
         <p>{t('bench.fromFileHint')}</p>

@@ -4,7 +4,7 @@ import { type DeskKeeper, newKey } from '../../desk/create-desk.ts'
 import type { Desk } from '../../desk/desk.ts'
 import { StripImage, pictureWords } from '../../parts/strip-picture.tsx'
 import type { Route } from '../../shell/route.ts'
-import { readFiles } from '../../shell/save-to-file.ts'
+import { type ChosenFiles, readFiles } from '../../shell/save-to-file.ts'
 import type { KeptDemonstration, Store } from '../../store/kept.ts'
 import { theStore } from '../../store/store.ts'
 import { language, said, t } from '../../words/index.ts'
@@ -110,9 +110,14 @@ export function BenchPage(props: BenchProps) {
     await (await theStore()).setDeleted(key, false)
     await refresh()
   }
-  async function openFiles(files: readonly File[]): Promise<void> {
+  async function openFiles(files: readonly File[], remember?: ChosenFiles['remember']): Promise<void> {
     const read = await readFiles(files)
-    if (read.ok) return await begin(read.document, 'rehearsal')
+    if (read.ok) {
+      await begin(read.document, 'rehearsal')
+      const key = props.desk.key()
+      if (key !== null) remember?.(key, read.name)
+      return
+    }
     const keys = {
       'too large': 'bench.tooLarge',
       'no document': 'bench.noDocument',
@@ -215,7 +220,11 @@ export function BenchPage(props: BenchProps) {
         </Show>
       </section>
 
-      <BeginForms work={props.desk.work} begin={(document) => void begin(document)} openFiles={(files) => void openFiles(files)} />
+      <BeginForms
+        work={props.desk.work}
+        begin={(document) => void begin(document)}
+        openFiles={(files, remember) => void openFiles(files, remember)}
+      />
 
       <Show when={room()}>
         {(now) => (

@@ -1,7 +1,7 @@
 /** Sliders for everything that goes into the vessel, its temperature and depth; the model's constants under a fold. */
 import type { DangerLine } from '@beakertide/core/papers'
 import type { Prepared } from '@beakertide/demonstration'
-import { createMemo, createSignal, For, Show } from '../../framework.ts'
+import { createEffect, createMemo, createSignal, For, onCleanup, Show } from '../../framework.ts'
 import type { Desk } from '../../desk/desk.ts'
 import { CautionBlock } from '../../parts/caution-lines.tsx'
 import { powerText, unitText } from '../../parts/chemical-words.ts'
@@ -34,6 +34,9 @@ export interface KnobsProps {
   readonly danger: readonly DangerLine[]
 }
 
+/** A hand that has not moved a slider for so long rests, ms. */
+const RESTS_MS = 800
+
 /** Words of a unit on the page. */
 const unitWords = (unit: string): string => (unit === 'times' ? t('rehearsal.times') : unit === 'mmol/L' ? t('rehearsal.inMix') : unit)
 
@@ -44,15 +47,28 @@ export function Knobs(props: KnobsProps) {
   const units = (k: AmountKnob): readonly SliderUnit[] =>
     unitsOf(k).map((unit) => ({ name: unitWords(unit), show: (v) => inUnit(k, v, unit), read: (v) => asFactor(k, v, unit) }))
   const celsius = () => roomCelsius(props.prepared)
+  /** Dangers of the changes for the ear: once the hand rests, and only when they are others. */
+  const [toldDanger, setToldDanger] = createSignal('')
+  createEffect(() => {
+    const lines = props.danger.map((l) => `${l.about}: ${l.what}`)
+    const rest = setTimeout(
+      () => setToldDanger([...(lines.length > 0 ? [t('rehearsal.changeDangers')] : []), ...lines].join('. ')),
+      RESTS_MS,
+    )
+    onCleanup(() => clearTimeout(rest))
+  })
   const write = (): void => {
     props.desk.edit(editsOf(changes(), props.prepared, props.vessel), t('rehearsal.writeLabel'))
     props.desk.change({ ...noChanges, constants: changes().constants })
   }
   return (
     <section class="knobs" aria-labelledby="knobs-head">
-      <div class="knobs-danger" role="status">
+      <div class="knobs-danger">
         <CautionBlock title={t('rehearsal.changeDangers')} lines={props.danger} note={t('rehearsal.headIsWritten')} />
       </div>
+      <p class="unseen" role="status">
+        {toldDanger()}
+      </p>
       <div class="knobs-head">
         <h2 id="knobs-head">{t('rehearsal.knobs')}</h2>
         <div class="knobs-buttons">
