@@ -150,11 +150,11 @@ describe('what is kept', () => {
   it('says so when the storage is full, offers the download, and keeps what is on the screen', async () => {
     const { page, context } = await openFuse()
     await page.evaluate(() => {
-      // The browser refuses as it does on a full disk: every write of a demonstration fails.
+      // The browser refuses as it does on a full disk: every write of a demonstration and of a bottle fails.
       type Put = (this: IDBObjectStore, value: unknown, key?: IDBValidKey) => IDBRequest<IDBValidKey>
       const put = Reflect.get(IDBObjectStore.prototype, 'put') as Put
       IDBObjectStore.prototype.put = function (this: IDBObjectStore, value: unknown, key?: IDBValidKey) {
-        if (this.name === 'demonstrations') throw new DOMException('The disk is full', 'QuotaExceededError')
+        if (this.name === 'demonstrations' || this.name === 'records') throw new DOMException('The disk is full', 'QuotaExceededError')
         return put.call(this, value, key)
       }
       Reflect.set(globalThis, 'makeRoom', () => {
@@ -170,13 +170,25 @@ describe('what is kept', () => {
     expect(await shownCelsius(page)).toBe('31')
     // Nothing was lost by it: with room again, the next change is kept together with the one that was not.
     expect(await keptText(page)).not.toMatch(/temperature: 31/)
+    await page.getByRole('link', { name: /^Shelf/ }).click()
+    await page.getByRole('button', { name: 'Add a bottle' }).click()
+    await page.keyboard.type('potassium iodide')
+    await page.keyboard.press('Tab')
+    const shelfFull = page.locator('.shelf-page > [role=alert]')
+    await expect.poll(() => shelfFull.innerText()).toMatch(/storage is full or closed/)
     await page.evaluate(() => Reflect.get(globalThis, 'makeRoom')())
+    await page.keyboard.type('99 %')
+    await page.keyboard.press('Tab')
+    await expect.poll(() => shelfFull.count()).toBe(0)
     await page.getByRole('button', { name: 'Document text' }).click()
     await page.getByLabel('Text of the document').press('ControlOrMeta+End')
     await page.keyboard.type('# room again')
     await expect.poll(() => saved(page).innerText()).toBe('Saved in this browser')
     expect(await keptText(page)).toMatch(/temperature: 31[^]*# room again$/)
     await expect.poll(() => alert.count()).toBe(0)
+    await page.reload()
+    await expect.poll(() => page.locator('.shelf-bottle').allInnerTexts(), { timeout: 10_000 }).toHaveLength(1)
+    await expect.poll(() => page.locator('.bottle-line').innerText(), { timeout: 10_000 }).toMatch(/KI.*99\.00/)
     await context.close()
   })
 })

@@ -50,6 +50,15 @@ describe('the tutorial', () => {
     await context.close()
   })
 
+  it('has no step that only looks like one', () => {
+    expect(() => tutorialSteps('## A\n\n1. Push **this**, then type `that`.')).toThrow(/cannot be followed: "1\. Push/)
+    expect(tutorialSteps('## A\n\n1. Press **B**. You see\n   *C*.\n\n**D** is there.').map(({ step }) => step.do)).toEqual([
+      'press',
+      'see',
+      'see the word',
+    ])
+  })
+
   it('says what has to be typed to start it, and that is so', () => {
     const { scripts, engines } = JSON.parse(readFileSync(`${docs}../package.json`, 'utf8')) as {
       scripts: Record<string, string>

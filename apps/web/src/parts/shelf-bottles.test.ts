@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest'
 import { readShelfRecord, type ShelfRecord } from '../store/shelf-record.ts'
 import type { BottleLook } from '../work/shelf-contract.ts'
-import { bottleNames, daysSince, documentBottle, leftOf, recordOf, servesFor, wantsAssay, withKey } from './shelf-bottles.ts'
+import { bottleNames, daysSince, documentBottle, isUsedAs, leftOf, recordOf, servesFor, wantsAssay, withKey } from './shelf-bottles.ts'
 
 const record = (more: Partial<ShelfRecord> = {}): ShelfRecord => ({
   id: 'a',
@@ -34,6 +34,15 @@ describe('bottles of the shelf', () => {
       null,
       null,
     ])
+  })
+  it('are in use where the document says just what they do, assay and day of opening too', () => {
+    const assay = { by: 'permanganate', used: '34.2 mL' }
+    const mine = record({ written: { ...record().written, assay }, openedOn: '2026-05-01', left: '400 mL' })
+    const fields = { substance: 'hydrogen peroxide', strength: '30 % w/w', opened: '2026-05-01' }
+    expect(isUsedAs(mine, { id: 'peroxide', fields, assay })).toBe(true)
+    expect(isUsedAs(mine, { id: 'peroxide', fields, assay: { ...assay, used: '34.1 mL' } })).toBe(false)
+    expect(isUsedAs(mine, { id: 'peroxide', fields, assay: null })).toBe(false)
+    expect(isUsedAs(mine, { id: 'peroxide', fields: { ...fields, strength: '27.5 % w/w' }, assay })).toBe(false)
   })
   it('want an assay when they perish and none is fresh', () => {
     expect(wantsAssay(record(), look(false), now)).toBe(true)
