@@ -5,7 +5,7 @@ import { constantNamesOf } from '@beakertide/core/rehearsal'
 import { facts } from '@beakertide/data'
 import { rehearseVessel } from './day.ts'
 import { type HouseFacts, openDocument, prepareDocument } from './open-document.ts'
-import { type QuickChanges, quickLook } from './quick-look.ts'
+import { fineLook, type QuickChanges, quickLook } from './quick-look.ts'
 
 const house: HouseFacts = { day: facts.day(), mechanisms: facts.mechanisms(), mechanismDefaults: facts.mechanismDefaults() }
 const value = <T>(outcome: Outcome<T>): T => {
@@ -66,6 +66,32 @@ describe('changes held on sliders', () => {
     expect(value(quickLook(tide, 'jar', none, house.day)).worse).toEqual([])
     expect(value(quickLook(tide, 'jar', { ...none, depthCm: 3 }, house.day)).worse).toEqual([])
     expect(value(quickLook(tide, 'jar', { ...none, amounts: { 'C/peroxide': 1 }, celsius: 21 }, house.day)).worse).toEqual([])
+  })
+  it('are looked at finely when they rest: the rehearsal of the same document, refused for the same reasons', () => {
+    const more = { ...none, amounts: { 'ember/thiosulfate': 1.5 } }
+    const fine = value(fineLook(fuse, 'flask', more, house.day))
+    // 1.5 times 2 mmol/L in the mix
+    const written = made(text.replace('thiosulfate: { in the mix: 2 mmol/L }', 'thiosulfate: { in the mix: 3 mmol/L }'))
+    const full = value(rehearseVessel(written, 'flask', house.day))
+    expect(fine.turns[0]!.timeS / full.turns[0]!.timeS).toBeCloseTo(1, 4)
+    expect(fine.strip.length).toBe(full.strip.length)
+    expect(fine.strip.length).toBeGreaterThan(value(quickLook(fuse, 'flask', more, house.day)).strip.length)
+    // Nothing changed: the rehearsal of the document itself.
+    expect(value(fineLook(fuse, 'flask', none, house.day)).turns).toEqual(value(rehearseVessel(fuse, 'flask', house.day)).turns)
+    const foam = made(source('spilling-foam'))
+    const [portion] = foam.makeUp.portions.filter((p) => p.substanceName.startsWith('hydrogen peroxide'))
+    const key = `${portion!.solution}/${portion!.bottle}`
+    let refused = 0
+    for (const factor of [3, 10, 30]) {
+      const held = { ...none, amounts: { [key]: factor } }
+      const [quick, slow] = [quickLook(foam, foam.poured[0]!.id, held, house.day), fineLook(foam, foam.poured[0]!.id, held, house.day)]
+      if (!quick.ok) expect(slow.ok).toBe(false)
+      if (!quick.ok && !slow.ok) refused += 1
+    }
+    expect(refused).toBeGreaterThan(0)
+    const constant = constantNamesOf(fuse.mechanism)[0]!
+    const slow = value(fineLook(fuse, 'flask', { ...none, constants: { [constant]: 0.5 } }, house.day))
+    expect(slow.inductionS! / value(fineLook(fuse, 'flask', none, house.day)).inductionS!).toBeGreaterThan(1.5)
   })
   it('leave no trace in the next look', () => {
     const first = value(quickLook(fuse, 'flask', none, house.day))

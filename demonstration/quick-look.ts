@@ -9,7 +9,7 @@ import { type Caution, type Cautions, cautionsFor, refusals, sceneOf, worseCauti
 import { type MakeUp, makeUp } from '@beakertide/core/makeup'
 import { createRigStore, rehearseForShow, type StripSample, type Trace, type Turn } from '@beakertide/core/rehearsal'
 import { withChangedAmount } from './changed-recipe.ts'
-import { type DayFacts, type Prepared, requestFor, substancesOf } from './day.ts'
+import { type DayFacts, type Prepared, prepare, requestFor, substancesOf, usualRehearsal } from './day.ts'
 import type { Demonstration } from './demonstration.ts'
 
 /** Changes held on sliders, not in the document. */
@@ -96,17 +96,20 @@ function madeAnew(d: Demonstration, prepared: Prepared, facts: DayFacts): Outcom
   return done({ ...prepared, demonstration: d, makeUp: made.value, cautions: cautions.value }, made.warnings)
 }
 
-/**
- * The look at one vessel of a prepared day with changes worked in. Problems: what cautions refuse (`danger`), an amount that cannot be made
- * up, a mixture that cannot be settled. Warnings, also in `problems`: what a person should read beside the picture, dangers first.
- */
-export function quickLook(prepared: Prepared, vessel: string, changes: QuickChanges, facts: DayFacts): Outcome<QuickLook> {
-  const d = changedDocument(prepared.demonstration, vessel, changes)
-  const recipeChanged = Object.values(changes.amounts).some((f) => f !== 1) || changes.celsius !== null
-  const made = recipeChanged ? madeAnew(d, prepared, facts) : done({ ...prepared, demonstration: d })
-  if (!made.ok) return made
+const changesRecipe = (changes: QuickChanges): boolean => Object.values(changes.amounts).some((f) => f !== 1) || changes.celsius !== null
+
+/** One vessel rehearsed with what no document holds, at an accuracy; what boils on pouring is refused whatever the accuracy. */
+function lookAt(
+  made: Prepared,
+  vessel: string,
+  changes: QuickChanges,
+  how: { readonly relativeTolerance: number; readonly samples: number },
+  worse: () => readonly Caution[],
+  facts: DayFacts,
+): Outcome<QuickLook> {
+  const d = made.demonstration
   const { constants } = changes
-  const run = rehearseForShow({ ...requestFor(made.value, vessel, displayRehearsal), constants, rigs }, facts)
+  const run = rehearseForShow({ ...requestFor(made, vessel, how), constants, rigs }, facts)
   if (!run.ok) return run
   // Pouring that boils is refused like any other danger, unless the document states how it is controlled.
   const dangers = run.value.remarks.filter((r) => r.danger === true && d.controls[r.code] === undefined)
@@ -129,9 +132,47 @@ export function quickLook(prepared: Prepared, vessel: string, changes: QuickChan
       traces,
       temperatureRangeK,
       gasL,
-      worse: recipeChanged ? worseThanWritten(prepared, made.value, facts) : [],
+      worse: worse(),
       problems,
     },
     problems,
+  )
+}
+
+/**
+ * The look at one vessel of a prepared day with changes worked in. Problems: what cautions refuse (`danger`), an amount that cannot be made
+ * up, a mixture that cannot be settled. Warnings, also in `problems`: what a person should read beside the picture, dangers first.
+ */
+export function quickLook(prepared: Prepared, vessel: string, changes: QuickChanges, facts: DayFacts): Outcome<QuickLook> {
+  const d = changedDocument(prepared.demonstration, vessel, changes)
+  const isChanged = changesRecipe(changes)
+  const made = isChanged ? madeAnew(d, prepared, facts) : done({ ...prepared, demonstration: d })
+  if (!made.ok) return made
+  return lookAt(
+    made.value,
+    vessel,
+    changes,
+    displayRehearsal,
+    () => (isChanged ? worseThanWritten(prepared, made.value, facts) : []),
+    facts,
+  )
+}
+
+/**
+ * The same look when the sliders rest: the accuracy of a rehearsal, and the changed document prepared whole, so that everything that
+ * would refuse it as a document refuses it here. Takes as long as a rehearsal.
+ */
+export function fineLook(prepared: Prepared, vessel: string, changes: QuickChanges, facts: DayFacts): Outcome<QuickLook> {
+  const d = changedDocument(prepared.demonstration, vessel, changes)
+  const isChanged = changesRecipe(changes)
+  const made = isChanged ? prepare(d, prepared.mechanism, facts) : done({ ...prepared, demonstration: d })
+  if (!made.ok) return made
+  return lookAt(
+    made.value,
+    vessel,
+    changes,
+    usualRehearsal,
+    () => (isChanged ? worseCautions(prepared.cautions, made.value.cautions) : []),
+    facts,
   )
 }

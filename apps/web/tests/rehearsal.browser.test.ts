@@ -40,6 +40,8 @@ describe('the rehearsal page', () => {
     await expect.poll(() => course(page).innerText(), { timeout: 10_000 }).not.toBe(before.words)
     await expect.poll(() => strip(page), { timeout: 10_000 }).not.toBe(before.strip)
     expect(await page.locator('.held').innerText()).toContain('not in the recipe')
+    // At rest what is held is rehearsed in full too.
+    await page.locator('.time[data-fine]').waitFor({ timeout: 15_000 })
     await page.getByRole('button', { name: 'All back to the recipe' }).click()
     await expect.poll(() => course(page).innerText(), { timeout: 10_000 }).toBe(before.words)
     expect(faults).toEqual([])

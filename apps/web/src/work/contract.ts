@@ -76,6 +76,8 @@ export interface PapersGiven {
 export interface Work extends ShelfWork, RecordWork {
   open(document: DocumentText, name: string): Promise<DayView>
   quickLook(document: DocumentText, vessel: string, changes: Changes): Promise<Answer<QuickLook>>
+  /** When the sliders rest: the same look with the accuracy of a rehearsal, refused like a document. */
+  fineLook(document: DocumentText, vessel: string, changes: Changes): Promise<Answer<QuickLook>>
   rehearse(document: DocumentText, vessel: string): Promise<Answer<Rehearsal>>
   band(document: DocumentText, vessel: string, samples: number, seed: number, onProgress: OnProgress): Promise<Answer<Band>>
   carpet(document: DocumentText, wish: Omit<VaryWish, 'onRow' | 'shouldStop'>, onCarpet: (soFar: Carpet) => void): Promise<Answer<Carpet>>

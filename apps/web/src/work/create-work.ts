@@ -88,6 +88,7 @@ export function createWork(cores: number = navigator.hardwareConcurrency || 2): 
       return 'ok' in answer ? { demonstration: null, prepared: null, danger: [], problems: answer.problems, warnings: [] } : answer
     },
     quickLook: (document, vessel, changes) => look('quickLook', vessel, [document, vessel, changes]),
+    fineLook: (...given) => day('fineLook', given),
     rehearse: (...given) => day('rehearse', given),
     reasons: (...given) => day('reasons', given),
     ratesAlong: (...given) => day('ratesAlong', given),

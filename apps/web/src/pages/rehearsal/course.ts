@@ -130,7 +130,7 @@ export function createCourses(
     },
     (error, wish) => refuse([fault(error)], wish),
   )
-  /** When nothing changes any more: the other vessels, and the fine rehearsal of what stands in the document. */
+  /** When nothing changes any more: the other vessels, and the fine rehearsal of what is held or stands in the document. */
   const restThen = (wish: Wish): void => {
     if (rest !== null) clearTimeout(rest)
     rest = setTimeout(() => void rested(wish), REST_MS)
@@ -144,7 +144,15 @@ export function createCourses(
       if (answer.ok) place(courseOfLook(answer.value), { ...wish, vessel })
       else byVessel.delete(vessel)
     }
-    if (!isUnchanged(wish.changes) || !isWanted(wish)) return
+    if (!isWanted(wish)) return
+    if (!isUnchanged(wish.changes)) {
+      const fine = await desk.work.fineLook(wish.document, wish.vessel, wish.changes)
+      if (!isWanted(wish)) return
+      // What the whole document would be refused for is refused here too, also where the quick look let it pass.
+      if (fine.ok) place({ ...courseOfLook(fine.value), isFine: true }, wish)
+      else refuse(fine.problems, wish)
+      return
+    }
     const fine = await desk.work.rehearse(wish.document, wish.vessel)
     if (isWanted(wish) && fine.ok) place(courseOfRehearsal(fine.value), wish)
   }

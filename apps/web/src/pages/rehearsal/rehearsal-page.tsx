@@ -215,7 +215,12 @@ function Rehearsing(props: { readonly desk: Desk; readonly prepared: Prepared; r
         <Knobs desk={desk} prepared={props.prepared} vessel={props.vessel} danger={courses.danger()} />
       </div>
       <Show when={!isRefused()}>
-        <section class="time" aria-label={t('rehearsal.timeSection')} aria-busy={courses.isBehind()}>
+        <section
+          class="time"
+          aria-label={t('rehearsal.timeSection')}
+          aria-busy={courses.isBehind()}
+          data-fine={courses.shown()?.isFine ? '' : undefined}
+        >
           <Transport stage={stage} now={nowWords} startS={() => courses.shown()?.startS ?? 0} />
           <TimePanels stage={stage} gutterPx={gutter} now={nowWords} label={t('rehearsal.timeLabel')} inWords={inWords}>
             <Show when={pinned()}>

@@ -8,6 +8,7 @@ import { parseMechanism } from '@beakertide/core/mechanism'
 import {
   clearAt,
   clearVessel,
+  fineLook,
   type Leftovers,
   leftoversAlong,
   type Prepared,
@@ -16,13 +17,16 @@ import {
   reasonsOf,
   rehearseVessel,
 } from '@beakertide/demonstration'
-import type { Answer, ClearWish, DayView, Work } from '../contract.ts'
+import type { Answer, Changes, ClearWish, DayView, DocumentText, QuickLook, Work } from '../contract.ts'
 import { type House, vesselOf } from './house.ts'
 import { dangerWords } from './danger-words.ts'
 import { papersFor } from './papers-for.ts'
 
 /** The calls of `Work` that one answer ends. */
-export type DayCalls = Pick<Work, 'open' | 'quickLook' | 'rehearse' | 'reasons' | 'ratesAlong' | 'clear' | 'papers' | 'choices'>
+export type DayCalls = Pick<
+  Work,
+  'open' | 'quickLook' | 'fineLook' | 'rehearse' | 'reasons' | 'ratesAlong' | 'clear' | 'papers' | 'choices'
+>
 type Plain<Calls> = {
   readonly [Name in keyof Calls]: Calls[Name] extends (...given: infer Given) => Promise<infer Result> ? (...given: Given) => Result : never
 }
@@ -34,6 +38,13 @@ export function dayCalls(house: House): Plain<DayCalls> {
     const there = vesselOf(prepared.value, vessel)
     return there.ok ? then(prepared.value) : there
   }
+  const looked = (look: typeof quickLook, document: DocumentText, vessel: string, changes: Changes): Answer<QuickLook> =>
+    withVessel(house.prepared(document), vessel, (prepared) => {
+      const seen = look(prepared, vessel, changes, day)
+      if (!seen.ok) return seen
+      const { worse, ...shown } = seen.value
+      return done({ ...shown, danger: dangerWords(worse, prepared, house) }, seen.warnings)
+    })
   return {
     open(document, name): DayView {
       const opened = house.opened(document, name)
@@ -50,13 +61,8 @@ export function dayCalls(house: House): Plain<DayCalls> {
           }
         : { demonstration, prepared: null, danger: [], problems: inReadingOrder(prepared.problems), warnings: inReadingOrder(warnings) }
     },
-    quickLook: (document, vessel, changes) =>
-      withVessel(house.prepared(document), vessel, (prepared) => {
-        const looked = quickLook(prepared, vessel, changes, day)
-        if (!looked.ok) return looked
-        const { worse, ...shown } = looked.value
-        return done({ ...shown, danger: dangerWords(worse, prepared, house) }, looked.warnings)
-      }),
+    quickLook: (document, vessel, changes) => looked(quickLook, document, vessel, changes),
+    fineLook: (document, vessel, changes) => looked(fineLook, document, vessel, changes),
     rehearse: (document, vessel) => withVessel(house.prepared(document), vessel, (prepared) => rehearseVessel(prepared, vessel, day)),
     reasons: (document, vessel, atS) =>
       withVessel(house.prepared(document), vessel, (prepared) =>
