@@ -46,6 +46,20 @@ function residues(vessel: SceneVessel, firstL: number, scene: StoryScene): reado
   })
 }
 
+/** Of an unrinsed vessel water is the answer, not another reagent. */
+const RINSE_FIRST = 'Rinse the vessel out with much water before anything is poured in; never pour onto what clings to it.'
+
+/** The cautions of the first pour; those that come of what clung to the vessel alone say that it is rinsed first. */
+function rinsedFirst(
+  pairs: readonly Caution[],
+  pour: { readonly about: string; readonly part: Content; readonly temperatureK: number },
+  facts: HazardFacts,
+): readonly Caution[] {
+  const { about, part, temperatureK } = pour
+  const alone = new Set(pairCautions({ place: 'vessel', about, contents: [part], mixed: part, temperatureK }, facts).map((c) => c.code))
+  return pairs.map((c) => (alone.has(c.code) ? c : { ...c, instead: RINSE_FIRST }))
+}
+
 function hotCaution(about: string, liquid: Content, roomK: number): Caution | null {
   const kelvin = liquid.temperatureK ?? roomK
   if (kelvin < SCALDS_K) return null
@@ -84,7 +98,8 @@ export function vesselStory(vessel: SceneVessel, scene: StoryScene, facts: Hazar
     if (liquid) add(neutralisationCaution(about, liquid, part, scene.roomK, facts))
     liquid = together(about, [...liquids, part])
     const temperatureK = Math.max(liquid.temperatureK ?? scene.roomK, part.temperatureK ?? scene.roomK)
-    cautions.push(...pairCautions({ place: 'vessel', about, contents: [...before, part], mixed: liquid, temperatureK }, facts))
+    const pairs = pairCautions({ place: 'vessel', about, contents: [...before, part], mixed: liquid, temperatureK }, facts)
+    cautions.push(...(i === 0 ? rinsedFirst(pairs, { about, part, temperatureK }, facts) : pairs))
     add(hotCaution(about, part, scene.roomK))
     const isLast = i === pours.length - 1
     const where = isLast ? about : `${about} after ${pourWords(pour)}`

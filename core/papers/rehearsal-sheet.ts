@@ -7,7 +7,7 @@ import type { Block, Paper } from './paper.ts'
 import { sameCourses } from './same-course.ts'
 import type { SpeciesBook } from './species-book.ts'
 import { closerLook } from './strip-columns.ts'
-import { aboutTime, timeUnit, timeWords } from './times.ts'
+import { aboutTime, rangeUnit, timeWords } from './times.ts'
 import { typesetPaper } from './typeset.ts'
 
 /** Turns listed one by one; a long train is summed up after these. */
@@ -28,7 +28,7 @@ export function bandWords(value: BandValue, of: 'time' | 'number'): string {
     return `${n(value.low)} to ${n(value.high)} (middle ${n(value.middle)})${share}`
   }
   if (value.high < AT_ONCE_S) return `at once${share}`
-  const { unit, s } = timeUnit(value.high)
+  const { unit, s } = rangeUnit(value.low, value.high)
   const n = (v: number): string => formatNumber(v / s, BAND_DIGITS)
   if (n(value.low) === n(value.high)) return `${n(value.low)} ${unit}${share}`
   return `${n(value.low)} to ${n(value.high)} ${unit} (middle ${n(value.middle)})${share}`

@@ -418,6 +418,8 @@ describe('a prediction in words', () => {
   it.each([
     [value, 'time', '11 to 15 min (middle 13); seen in 90 % of the varied runs'],
     [{ ...value, low: 12.4, middle: 19.1, high: 31.2, share: 1 }, 'time', '12 to 31 s (middle 19)'],
+    // 4.26 s is 0.071 min: beside "8 s" nobody reads that
+    [{ low: 4.26, middle: 20, high: 174, share: 1 }, 'time', '4.3 to 170 s (middle 20)'],
     [{ low: 0.1, middle: 0.2, high: 0.3, share: 1 }, 'time', 'at once'],
     [{ low: 2.31, middle: 2.32, high: 2.33, share: 1 }, 'time', '2.3 s'],
     [{ low: 21, middle: 39.6, high: 50, share: 1 }, 'number', '21 to 50 (middle 40)'],

@@ -26,6 +26,16 @@ export function timeUnit(seconds: number): { readonly unit: string; readonly s: 
   return seconds >= MINUTES_FROM_S ? { unit: 'min', s: 60 } : { unit: 's', s: 1 }
 }
 
+/** Under this share of a unit the lower end of a range is said in the next smaller one: "4.3 to 170 s", not "0.071 to 2.9 min". */
+const LEAST_SHARE = 0.5
+
+/** The unit in which both ends of a range are said. */
+export function rangeUnit(lowS: number, highS: number): { readonly unit: string; readonly s: number } {
+  let of = timeUnit(highS)
+  while (of.s > 1 && lowS > 0 && lowS < LEAST_SHARE * of.s) of = of.s > 60 ? { unit: 'min', s: 60 } : { unit: 's', s: 1 }
+  return of
+}
+
 /** A predicted time with the two digits that a prediction earns: "21 s", "14 min", "2.5 h". */
 export function aboutTime(seconds: number): string {
   const { unit, s } = timeUnit(seconds)

@@ -13,7 +13,7 @@ import { ColourOptions } from './colour-options.tsx'
 import { colourWord } from './colour-words.ts'
 import { ProblemList } from './problem-list.tsx'
 import { Progress } from './progress.tsx'
-import { aboutTime, spokenTime } from './times.ts'
+import { aboutTime, spokenTime, timesApart } from './times.ts'
 import type { VaryChoice } from './vary-choices.ts'
 import type { Changes } from '../work/contract.ts'
 import './aim-form.css'
@@ -188,6 +188,11 @@ function AimAnswer(props: { readonly result: Aimed; readonly choice: VaryChoice 
         : r().feature === 'cycles'
           ? formatNumber(Math.round(v), 4)
           : aboutTime(v)
+  /** Two sides of a jump, in digits that differ. */
+  const apart = (below: number | null, above: number | null): readonly [string, string] =>
+    below === null || above === null || r().feature === 'end-colour' || r().feature === 'cycles'
+      ? [number(below), number(above)]
+      : timesApart(below, above)
   const wanted = (): string =>
     r().feature === 'end-colour'
       ? colourWord(r().wantedColour ?? '')
@@ -212,8 +217,8 @@ function AimAnswer(props: { readonly result: Aimed; readonly choice: VaryChoice 
         return t('rehearsal.aimJumps', {
           what,
           wanted: wanted(),
-          below: number(a.below.result),
-          above: number(a.above.result),
+          below: apart(a.below.result, a.above.result)[0],
+          above: apart(a.below.result, a.above.result)[1],
           value: value(a.above.value),
         })
       case 'out-of-reach':
