@@ -6,6 +6,7 @@
 //   npm run bench -- --no-peers                    without other solvers
 //   npm run bench -- --save FILE                   writes every row, for the pictures (work-precision.mjs)
 //   npm run bench -- --scaling                     cost against the number of species; see scaling.mjs
+//   npm run bench -- --sensitivities               forward sensitivities against plain runs and differences
 //   npm run bench -- --steps                       every tolerance, with steps and microseconds a step
 //   npm run bench -- --first                       first solves only: mechanism text to result in a fresh process
 //
@@ -101,6 +102,11 @@ function report(problem, ours, theirs) {
 if (flag('ten-thousand')) {
   const { tenThousand } = await import('./ten-thousand.mjs')
   await tenThousand()
+  process.exit(0)
+}
+if (flag('sensitivities')) {
+  const { sensitivityTimes } = await import('./sensitivities.mjs')
+  sensitivityTimes((line) => console.log(line))
   process.exit(0)
 }
 if (flag('first')) {

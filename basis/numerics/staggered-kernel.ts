@@ -112,7 +112,7 @@ export function createStaggeredKernel(system: VariedSystem, inner: StepKernel, o
     }
     slopeOfS = 1
     const kept = laws.filter((law) => inner.imbalance(law.weights) <= LARGEST_IMBALANCE)
-    totals = kept.length > 0 ? createVariedTotals(kept, n, width) : null
+    totals = kept.length > 0 ? createVariedTotals(kept, width) : null
     totals?.start(work.start)
     return check === 0
   }

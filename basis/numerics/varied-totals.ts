@@ -16,11 +16,11 @@ export interface VariedTotals {
  * No step changes W s_k, because W J = 0 and W ∂f/∂p = 0. What rounding takes is put back as the correction of the totals of y (createInvariantHold) would carry it on
  * to first order:
  *
- *     δ_k = P (totals_k − W s_k),   P = D Wᵀ (W D Wᵀ)⁻¹,   D = diag |y|
+ *     δ_k = D Wᵀ (W D Wᵀ)⁻¹ (totals_k − W s_k),   D = diag |y|
  *
- * one P for all parameters. Laws whose species are all absent, or that depend on those before them, are left.
+ * with one matrix for all parameters. Laws whose species are all absent, or that depend on those before them, are left.
  */
-export function createVariedTotals(laws: readonly Invariant[], size: number, width: number): VariedTotals {
+export function createVariedTotals(laws: readonly Invariant[], width: number): VariedTotals {
   const count = laws.length
   const { start: termStart, component, factor } = thinRows(laws.map((l) => l.weights))
   const totals = new Float64Array(count * width)
@@ -28,9 +28,6 @@ export function createVariedTotals(laws: readonly Invariant[], size: number, wid
   const gross = new Float64Array(width)
   const matrix = new Float64Array(count * count)
   const pivots = new Float64Array(count)
-  const column = new Float64Array(count)
-  /** Row i of P: shares[i · count + l]. */
-  const shares = new Float64Array(size * count)
 
   /** Fills `missing`; true when more than rounding is. */
   function measure(s: Float64Array): boolean {
@@ -53,8 +50,8 @@ export function createVariedTotals(laws: readonly Invariant[], size: number, wid
     return isMissing
   }
 
-  /** P at y, by L Δ Lᵀ of W D Wᵀ. */
-  function share(y: Float64Array): void {
+  /** L Δ Lᵀ of W D Wᵀ at y. */
+  function decompose(y: Float64Array): void {
     for (let i = 0; i < count; i++) {
       for (let j = 0; j <= i; j++) {
         const other = laws[j]!.weights
@@ -77,18 +74,21 @@ export function createVariedTotals(laws: readonly Invariant[], size: number, wid
         matrix[i * count + j] = pivots[j]! > 0 ? sum / pivots[j]! : 0
       }
     }
-    for (let i = 0; i < size; i++) {
-      for (let l = 0; l < count; l++) {
-        let value = laws[l]!.weights[i]!
-        for (let k = 0; k < l; k++) value -= matrix[l * count + k]! * column[k]!
-        column[l] = value
-      }
-      for (let l = 0; l < count; l++) column[l] = pivots[l]! > 0 ? column[l]! / pivots[l]! : 0
-      for (let l = count - 1; l >= 0; l--) {
-        for (let k = l + 1; k < count; k++) column[l] = column[l]! - matrix[k * count + l]! * column[k]!
-      }
-      for (let l = 0; l < count; l++) shares[i * count + l] = Math.abs(y[i]!) * column[l]!
+  }
+
+  function subtract(from: number, times: number, to: number): void {
+    if (times === 0) return
+    for (let k = 0; k < width; k++) missing[to * width + k] = missing[to * width + k]! - times * missing[from * width + k]!
+  }
+
+  /** missing ← (W D Wᵀ)⁻¹ missing, for every parameter at once. */
+  function multipliers(): void {
+    for (let i = 0; i < count; i++) for (let j = 0; j < i; j++) subtract(j, matrix[i * count + j]!, i)
+    for (let i = 0; i < count; i++) {
+      const per = pivots[i]! > 0 ? 1 / pivots[i]! : 0
+      for (let k = 0; k < width; k++) missing[i * width + k] = missing[i * width + k]! * per
     }
+    for (let i = count - 1; i >= 0; i--) for (let j = i + 1; j < count; j++) subtract(j, matrix[j * count + i]!, i)
   }
 
   return {
@@ -103,14 +103,16 @@ export function createVariedTotals(laws: readonly Invariant[], size: number, wid
     },
     hold(s, y) {
       if (!measure(s)) return
-      share(y)
-      for (let i = 0; i < size; i++) {
-        const to = i * width
-        for (let l = 0; l < count; l++) {
-          const part = shares[i * count + l]!
-          if (part === 0) continue
-          const row = l * width
-          for (let k = 0; k < width; k++) s[to + k] = s[to + k]! + part * missing[row + k]!
+      decompose(y)
+      multipliers()
+      for (let l = 0; l < count; l++) {
+        if (pivots[l] === 0) continue
+        const from = l * width
+        for (let p = termStart[l]!; p < termStart[l + 1]!; p++) {
+          const c = component[p]!
+          const part = factor[p]! * Math.abs(y[c]!)
+          const to = c * width
+          for (let k = 0; k < width; k++) s[to + k] = s[to + k]! + part * missing[from + k]!
         }
       }
     },

@@ -77,13 +77,13 @@ function changesOf(network: Network, variation: Variation): readonly SlotChange[
   return changes
 }
 
-/** A product of slots in a rate, with the places in it of the slots that a variation moves. */
+/** ∂(product of slots in a rate)/∂p: scale times the slots; a change of a logarithm leaves the product as it is. */
 interface MovedProduct {
-  readonly coefficient: number
-  readonly slots: readonly number[]
-  readonly moved: readonly { readonly place: number; readonly change: SlotChange }[]
-  /** States that the rate changes, with the place of its coefficient. */
-  readonly targets: readonly { readonly state: number; readonly term: number }[]
+  readonly scale: number
+  readonly slots: Int32Array
+  /** States that the rate changes, and the places of its coefficients. */
+  readonly states: Int32Array
+  readonly terms: Int32Array
 }
 
 /** Products that these changes move; null where one reaches a rate through an auxiliary or moves many constants (temperature): all must be gone through. */
@@ -92,17 +92,26 @@ function productsMoved(network: Network, changes: readonly SlotChange[]): readon
   const bySlot = new Map(changes.map((c) => [c.slot, c]))
   if (bySlot.has(t.temperatureSlot)) return null
   for (let i = 0; i < t.code.length; i += 2) if (t.code[i] === operations.load && bySlot.has(t.code[i + 1]!)) return null
-  const targetsOf = (rate: number): MovedProduct['targets'] =>
-    network.stateNames.flatMap((_, state) => {
-      const terms = Array.from({ length: t.rowStart[state + 1]! - t.rowStart[state]! }, (__, i) => t.rowStart[state]! + i)
-      return terms.filter((term) => t.rowRate[term] === rate).map((term) => ({ state, term }))
-    })
   const found: MovedProduct[] = []
+  const placesOf = (rate: number): { readonly states: Int32Array; readonly terms: Int32Array } => {
+    const places = network.stateNames.flatMap((_, state) =>
+      Array.from({ length: t.rowStart[state + 1]! - t.rowStart[state]! }, (__, i) => ({ state, term: t.rowStart[state]! + i })),
+    )
+    const own = places.filter(({ term }) => t.rowRate[term] === rate)
+    return { states: Int32Array.from(own, (x) => x.state), terms: Int32Array.from(own, (x) => x.term) }
+  }
   for (let rate = 0; rate < t.rateCount; rate++) {
     for (let m = t.monomialStart[rate]!; m < t.monomialStart[rate + 1]!; m++) {
-      const slots = [...t.factors.subarray(t.factorStart[m], t.factorStart[m + 1])]
-      const moved = slots.flatMap((slot, place) => (bySlot.has(slot) ? [{ place, change: bySlot.get(slot)! }] : []))
-      if (moved.length > 0) found.push({ coefficient: t.monomialCoefficient[m]!, slots, moved, targets: targetsOf(rate) })
+      const slots = t.factors.slice(t.factorStart[m], t.factorStart[m + 1])
+      for (const [place, slot] of slots.entries()) {
+        const change = bySlot.get(slot)
+        if (change === undefined) continue
+        found.push({
+          scale: t.monomialCoefficient[m]! * change.amount,
+          slots: change.relative ? slots : slots.filter((_, f) => f !== place),
+          ...placesOf(rate),
+        })
+      }
     }
   }
   return found
@@ -136,17 +145,12 @@ export function varyNetwork(network: Network, variations: readonly Variation[]):
 
   /** ∂f/∂p from the products that p moves, added to out[state · stride + at]. */
   function addMoved(moved: readonly MovedProduct[], numbers: Float64Array, out: Float64Array, stride: number, at: number): void {
-    for (const product of moved) {
-      let sum = 0
-      for (const { place, change } of product.moved) {
-        let slope = change.relative ? change.amount * numbers[change.slot]! : change.amount
-        for (let f = 0; f < product.slots.length; f++) if (f !== place) slope *= numbers[product.slots[f]!]!
-        sum += slope
-      }
-      const rate = product.coefficient * sum
-      for (const { state, term } of product.targets) {
-        const place = state * stride + at
-        out[place] = out[place]! + rowCoefficient[term]! * rate
+    for (const { scale, slots: list, states, terms } of moved) {
+      let rate = scale
+      for (let f = 0; f < list.length; f++) rate *= numbers[list[f]!]!
+      for (let q = 0; q < states.length; q++) {
+        const place = states[q]! * stride + at
+        out[place] = out[place]! + rowCoefficient[terms[q]!]! * rate
       }
     }
   }

@@ -4,6 +4,7 @@ import { featuresFor, varied } from './band.ts'
 import type { Features } from './features.ts'
 import type { RehearsalFacts, RehearseRequest } from './rehearse.ts'
 import { noVariation, portionKey, type Variation } from './variation.ts'
+import { createRigStore } from './vessel-course.ts'
 
 /** Local powers d ln(feature) / d ln(input), or the relative change a kelvin for temperature; null where the feature is missing on a side. */
 export interface Sensitivity {
@@ -52,11 +53,14 @@ function compare(
 
 /**
  * Central differences, two runs a row: amounts and constants by ±5 % (stated with the result), temperature by ±1 K.
- * Ingredients are varied as portions, all their ions together.
+ * Ingredients are varied as portions, all their ions together. Whole rehearsals and not forward sensitivities: rounds are counted, a turn is what an eye
+ * sees, and most of the time goes into the seeing (decision 8).
  */
 export function sensitivities(request: SensitivityRequest, facts: RehearsalFacts): readonly Sensitivity[] {
   const widthLn = Math.log((1 + RELATIVE_STEP) / (1 - RELATIVE_STEP))
-  const run = (v: Variation): Features | null => featuresFor(varied(request, request.portions, v, facts), facts)
+  // Compiled once for all runs.
+  const rigged = { ...request, rigs: request.rigs ?? createRigStore() }
+  const run = (v: Variation): Features | null => featuresFor(varied(rigged, request.portions, v, facts), facts)
   const base: Variation = { ...noVariation, constants: request.constants ?? {} }
   const keys = [...new Set(request.portions.filter((p) => request.vessel.pours.some((q) => q.solution === p.solution)).map(portionKey))]
   const of = keys.length + 1 + request.constantNames.length
