@@ -1,5 +1,5 @@
 /** Does on the page what a tutorial says, as its reader would: finds things by what stands on them, and looks for what is promised. */
-import type { ElementHandle, Locator, Page } from 'playwright-core'
+import type { Locator, Page } from 'playwright-core'
 import { expect } from 'vitest'
 import { pdfPages } from './pdf-text.ts'
 import type { PlacedStep, Step, Which } from './tutorial-steps.ts'
@@ -8,7 +8,7 @@ import type { PlacedStep, Step, Which } from './tutorial-steps.ts'
 const SLOW = { timeout: 20_000 }
 
 /** Words of the tutorial; "…" stands for anything. */
-const pattern = (words: string, isWhole: boolean): RegExp => {
+const pattern = (words: string, extent: 'part' | 'whole' | 'beginning'): RegExp => {
   const body = words
     .split('…')
     .map((part) =>
@@ -18,7 +18,8 @@ const pattern = (words: string, isWhole: boolean): RegExp => {
         .replace(/\s+/g, String.raw`\s+`),
     )
     .join(String.raw`[^\n]*?`)
-  return new RegExp(isWhole ? `^\\s*${body}\\s*$` : body)
+  if (extent === 'part') return new RegExp(body)
+  return new RegExp(extent === 'whole' ? `^\\s*${body}\\s*$` : `^\\s*${body}(?![\\w(])`)
 }
 /** A piece of paper has places, not spaces. */
 const onPaper = (words: string): string => words.replace(/\s+/g, '')
@@ -26,7 +27,7 @@ const onPaper = (words: string): string => words.replace(/\s+/g, '')
 /** The one that is meant; more or less than one is what would make a reader stumble. */
 async function theOne(all: Locator, which: Which): Promise<Locator> {
   const visible = all.filter({ visible: true })
-  await expect.poll(() => visible.count(), { ...SLOW, message: 'is it there?' }).toBeGreaterThan(0)
+  await visible.first().waitFor(SLOW)
   if (which === 'last') return visible.last()
   if (which !== 'only') return visible.nth(['first', 'second', 'third'].indexOf(which))
   expect(await visible.count(), 'one thing of this name').toBe(1)
@@ -34,7 +35,7 @@ async function theOne(all: Locator, which: Which): Promise<Locator> {
 }
 
 function pressed(page: Page, label: string, isStop: boolean): Locator {
-  const name = pattern(label, true)
+  const name = pattern(label, 'whole')
   if (isStop) return page.locator('.day-rail a', { has: page.getByText(name) })
   return page
     .getByRole('button', { name })
@@ -45,9 +46,9 @@ function pressed(page: Page, label: string, isStop: boolean): Locator {
 const TEXTS = 'textarea, input[type=text], input[type=search], input:not([type])'
 /** A field by its whole label, else by how its label begins: what stands in a list belongs to the label around it. */
 async function labelled(page: Page, label: string, fields: string): Promise<Locator> {
-  const begins = page.getByLabel(new RegExp(`^\\s*${label}(?!\\w)`)).and(page.locator(fields))
-  await expect.poll(() => begins.filter({ visible: true }).count(), { ...SLOW, message: 'is the field there?' }).toBeGreaterThan(0)
-  const whole = page.getByLabel(pattern(label, true)).and(page.locator(fields))
+  const begins = page.getByLabel(pattern(label, 'beginning')).and(page.locator(fields))
+  await begins.filter({ visible: true }).first().waitFor(SLOW)
+  const whole = page.getByLabel(pattern(label, 'whole')).and(page.locator(fields))
   return (await whole.filter({ visible: true }).count()) > 0 ? whole : begins
 }
 
@@ -64,33 +65,31 @@ const seenOn = (page: Page): Promise<string> =>
 
 export interface Follower {
   readonly page: Page
-  /** Called where a picture stands, with what the reader has before him. */
-  readonly onPicture: (file: string, shows: 'page' | 'paper', near: ElementHandle | null) => Promise<void>
+  /** Called where a picture stands, with what the reader looked at last. */
+  readonly onPicture: (file: string, shows: 'page' | 'paper', near: Locator | null) => Promise<void>
   /** The PDF of the last print, once there is one. */
   readonly onPrinted: (pdf: Buffer) => void
 }
 
 export async function followTutorial(steps: readonly PlacedStep[], follower: Follower): Promise<void> {
   let printed: readonly string[] = []
-  let last: ElementHandle | null = null
+  /** What the reader used or saw last. */
+  let last: Locator | null = null
   let shows: 'page' | 'paper' = 'page'
   for (const { where, step } of steps)
     try {
-      const used = await follow(step)
-      if (used) last = used
+      last = (await follow(step)) ?? last
     } catch (error) {
       throw new Error(`Not as the tutorial says, at ${where}\n${JSON.stringify(step)}\n${(error as Error).message}`, { cause: error })
     }
 
-  /** Gives what was used, as it was: it may be called otherwise a moment later. */
-  async function follow(step: Step): Promise<ElementHandle | null> {
+  async function follow(step: Step): Promise<Locator | null> {
     const { page } = follower
     if (step.do !== 'picture' && step.do !== 'see on paper') shows = 'page'
     if (step.do === 'press') {
       const one = await theOne(pressed(page, step.label, step.isStop), step.which)
-      const used = await one.elementHandle()
       await one.click(SLOW)
-      return used
+      return one
     }
     if (step.do === 'type') {
       const one = await theOne(await labelled(page, step.label, TEXTS), step.which)
@@ -101,15 +100,15 @@ export async function followTutorial(steps: readonly PlacedStep[], follower: Fol
       expect(await used?.evaluate((field) => (field as HTMLInputElement).value.replace(/\s+/g, ' '))).toContain(
         step.text.replace(/\s+/g, ' '),
       )
-      return used
+      return one
     }
     if (step.do === 'choose') {
       const one = await theOne(await labelled(page, step.label, 'select'), 'only')
       await one.selectOption({ label: step.option }, SLOW)
-      return await one.elementHandle()
+      return one
     }
     if (step.do === 'tick every') {
-      const boxes = page.getByRole('checkbox', { name: pattern(step.label, true) })
+      const boxes = page.getByRole('checkbox', { name: pattern(step.label, 'whole') })
       await expect.poll(() => boxes.count(), SLOW).toBeGreaterThan(0)
       for (const box of await boxes.all()) await box.check(SLOW)
       return null
@@ -119,9 +118,8 @@ export async function followTutorial(steps: readonly PlacedStep[], follower: Fol
       return null
     }
     if (step.do === 'see' || step.do === 'see the word') {
-      await expect.poll(() => seenOn(page), SLOW).toMatch(pattern(step.text, false))
-      const places = page.getByText(pattern(step.text, false)).filter({ visible: true })
-      return (await places.count()) > 0 ? await places.last().elementHandle() : null
+      await expect.poll(() => seenOn(page), SLOW).toMatch(pattern(step.text, 'part'))
+      return page.getByText(pattern(step.text, 'part')).filter({ visible: true })
     }
     if (step.do === 'see on paper') {
       if (shows === 'page') {

@@ -1,7 +1,7 @@
 /** The pictures of the tutorial: what its reader has before him at that place of the text. */
 import { mkdirSync } from 'node:fs'
 import { dirname } from 'node:path'
-import type { ElementHandle, Page } from 'playwright-core'
+import type { Locator, Page } from 'playwright-core'
 
 /** An A4 sheet at 96 dots an inch. */
 const SHEET = { width: 794, height: 1123 }
@@ -11,7 +11,7 @@ const BELOW = 120
 /** ms; letters, the first drawing of a canvas. */
 const SETTLING = 700
 
-export async function takePicture(page: Page, path: string, shows: 'page' | 'paper', near: ElementHandle | null): Promise<void> {
+export async function takePicture(page: Page, path: string, shows: 'page' | 'paper', near: Locator | null): Promise<void> {
   mkdirSync(dirname(path), { recursive: true })
   await page.evaluate(() => document.fonts.ready.then(() => undefined))
   const before = page.viewportSize()
@@ -27,7 +27,8 @@ export async function takePicture(page: Page, path: string, shows: 'page' | 'pap
     })
   } else {
     await page.evaluate(() => scrollTo(0, 0))
-    const box = await near?.boundingBox()
+    // What was pressed may be called otherwise by now.
+    const box = near && (await near.count()) > 0 ? await near.last().boundingBox() : null
     const low = (box?.y ?? 0) + (box?.height ?? 0) + BELOW - WINDOW.height
     if (low > BELOW) await page.evaluate((by) => scrollBy(0, by), low)
   }
