@@ -52,6 +52,6 @@ describe('how the stops stand', () => {
   it('of a refused document, the refusal stands at every stop that shows amounts', () => {
     const day = example('wrong', 'acetone-peroxide-acid.yaml')
     expect(day.prepared).toBeNull()
-    for (const stop of ['makeup', 'pour', 'perform'] as const) expect(stopState(stop, day, true, words).why).toMatch(/^refused for danger/)
+    for (const stop of ['makeup', 'pour', 'perform'] as const) expect(stopState(stop, day, true, words).why).toMatch(/^danger, refused/)
   })
 })

@@ -22,7 +22,7 @@ export const shell: SameKeys<typeof english> = {
   'shell.why.shelf': 'Ihre Flaschen, für alle Vorführungen',
   'shell.why.reading': 'das Dokument wird gelesen',
   'shell.why.problems': { one: 'ein Fehler im Dokument', other: '{n} Fehler im Dokument' },
-  'shell.why.refused': 'wegen Gefahr abgelehnt: {what}',
+  'shell.why.refused': 'Gefahr, {what}',
   'shell.why.grave': { one: 'eine ernste Warnung: erst lesen', other: '{n} ernste Warnungen: erst lesen' },
   'shell.why.graveClearing': {
     one: 'eine ernste Gefahr beim Aufräumen: erst lesen',

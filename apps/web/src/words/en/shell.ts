@@ -21,7 +21,7 @@ export const shell = {
   'shell.why.shelf': 'your bottles, for all demonstrations',
   'shell.why.reading': 'the document is being read',
   'shell.why.problems': { one: 'one problem in the document', other: '{n} problems in the document' },
-  'shell.why.refused': 'refused for danger: {what}',
+  'shell.why.refused': 'danger, {what}',
   'shell.why.grave': { one: 'one grave caution: read it first', other: '{n} grave cautions: read them first' },
   'shell.why.graveClearing': {
     one: 'one grave danger in clearing: read it first',
