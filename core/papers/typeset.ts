@@ -50,7 +50,9 @@ export function typeset(text: string, book: SpeciesBook): string {
     .replace(/>=\s?/g, '≥ ')
     .replace(/\bdegC\b/g, '°C')
     .replace(/(\d) C(?=[\s.,;)]|$)/g, '$1 °C')
-    .replace(/\bu(mol|g|L|m)\b/g, 'µ$1')
+    .replace(/\bu(mol|g|L)\b/g, 'µ$1')
+    // "um" is a micrometre behind a number only: elsewhere it is a German word.
+    .replace(/(?<=\d )um\b/g, 'µm')
     .replace(/\bm3\b/g, 'm³')
     .replace(/([\d)])e([+-]?)(\d+)\b/g, (_, digit: string, sign: string, power: string) => `${digit}·10${raised(`${sign}${power}`)}`)
     .replace(/\b(L|mol|s|K|min|kg|m|cm)\^(-?\d)\b/g, (_, unit: string, power: string) => unit + raised(power))
