@@ -3,7 +3,7 @@ import type { Trace } from '@beakertide/core/rehearsal'
 import uPlot from 'uplot'
 import 'uplot/dist/uPlot.min.css'
 import { createEffect, For, onCleanup, onMount, Show } from '../framework.ts'
-import { said, t } from '../words/index.ts'
+import { language, said, t } from '../words/index.ts'
 import { formatNumber } from '../words/numbers.ts'
 import { indexAt } from './colour-at.ts'
 import { type Draw, drawOnStage } from './drawn-canvas.ts'
@@ -35,6 +35,8 @@ export interface TracesProps {
 
 const BAND_PX = 92
 const NONE: readonly LaidLine[] = []
+/** How long nothing moves before a band out of sight is drawn, ms. */
+const REST_MS = 200
 
 /** Lowest and highest value of a predicted trace in a window, with the points beside it; null when there is none. */
 export function heightsOfTrace(trace: Trace | null, fromS: number, toS: number): readonly [number, number] | null {
@@ -67,6 +69,9 @@ function Band(props: TracesProps & TraceName) {
     let drawn: Trace | null = null
     let laid = NONE
     let window = ''
+    let isSeen = true
+    let isRested = false
+    let rest: ReturnType<typeof setTimeout> | null = null
     let inks = inksOf(host)
     // Under the predicted line, cut to the band.
     const paintLaid = (u: uPlot): void => {
@@ -128,6 +133,18 @@ function Band(props: TracesProps & TraceName) {
       const now = `${fromS} ${toS}`
       const lines = props.measured?.(props.name) ?? NONE
       if (trace === drawn && lines === laid && now === window) return
+      // Out of sight it is drawn when nothing has moved for a moment, so that a drag has the time for what is seen.
+      if (rest !== null) clearTimeout(rest)
+      rest = null
+      if (!isSeen && window !== '' && !isRested) {
+        rest = setTimeout(() => {
+          rest = null
+          isRested = true
+          draw()
+        }, REST_MS)
+        return
+      }
+      isRested = false
       laid = lines
       plot.batch(() => {
         // A trace of its own has no predicted line; two times without values keep the axes.
@@ -145,6 +162,12 @@ function Band(props: TracesProps & TraceName) {
       drawn = trace
       window = now
     }
+    // The numbers of the scale are in the language of the page.
+    createEffect(() => {
+      language()
+      window = ''
+      props.stage.touch()
+    })
     const ends = [
       props.stage.subscribe(draw),
       onThemeChange(() => {
@@ -160,10 +183,18 @@ function Band(props: TracesProps & TraceName) {
       props.stage.touch()
     })
     size.observe(host)
+    const sight = new IntersectionObserver((entries) => {
+      isSeen = entries.at(-1)?.isIntersecting ?? true
+      if (isSeen) props.stage.touch()
+    })
+    sight.observe(host)
     onCleanup(() => {
       size.disconnect()
+      sight.disconnect()
+      if (rest !== null) clearTimeout(rest)
       for (const end of ends) end()
       plot?.destroy()
+      plot = null
     })
   })
   return (
