@@ -115,7 +115,7 @@ export function eachDrawnPoint(laid: LaidLine, shown: TimeSpan, widthPx: number,
 /** Points farther apart than this, px, each get a mark; nearer ones share marks at even times. */
 const SPARSE_PX = 14
 /** Least distance of marks at even times, px. */
-const MARKS_PX = 40
+const MARKS_PX = 28
 const LINE_PX = 2.5
 const MARK_PX = 3.5
 
@@ -176,7 +176,8 @@ function fillColumns(
   const fill = (next: number): void => {
     if (Number.isNaN(column)) return
     const y = Math.round(top - LINE_PX / 2)
-    context.fillRect(left + column, y, Math.max(1, next - column), Math.round(foot + LINE_PX / 2) - y)
+    // One px more to the left, so that steep parts are as broad as flat ones.
+    context.fillRect(left + column - 1, y, Math.max(1, next - column) + 1, Math.round(foot + LINE_PX / 2) - y)
   }
   eachDrawnPoint(laid, shown, box.width, (x, value) => {
     const y = yOf(value)

@@ -81,9 +81,9 @@ export const measured = {
   'rehearsal.firstAsPredicted': 'Der erste kommt wie vorhergesagt ({predicted}).',
   'rehearsal.firstLater': 'Der erste kommt {time} später als vorhergesagt ({predicted}).',
   'rehearsal.firstEarlier': 'Der erste kommt {time} früher als vorhergesagt ({predicted}).',
-  'rehearsal.paceSame': 'Vom auslösenden Guss an gezählt, halten die ersten {n} das vorhergesagte Tempo.',
-  'rehearsal.paceLonger': 'Vom auslösenden Guss an gezählt, brauchen die ersten {n} {percent} % länger als vorhergesagt.',
-  'rehearsal.paceShorter': 'Vom auslösenden Guss an gezählt, brauchen die ersten {n} {percent} % weniger Zeit als vorhergesagt.',
+  'rehearsal.paceSame': 'Vom auslösenden Guss an gezählt: Die ersten {n} halten das vorhergesagte Tempo.',
+  'rehearsal.paceLonger': 'Vom auslösenden Guss an gezählt: Die ersten {n} brauchen {percent} % länger als vorhergesagt.',
+  'rehearsal.paceShorter': 'Vom auslösenden Guss an gezählt: Die ersten {n} brauchen {percent} % weniger Zeit als vorhergesagt.',
   'rehearsal.onlyPredicted': {
     one: '{n} weiterer ist in dieser Zeit vorhergesagt.',
     other: '{n} weitere sind in dieser Zeit vorhergesagt.',
