@@ -41,6 +41,9 @@ export function CautionPanel(props: { readonly day: DayView | null }) {
             </ul>
           </div>
         </Show>
+        <Show when={!isRefused() && !props.day?.prepared}>
+          <p class="caution-none">{t('cautions.unknown')}</p>
+        </Show>
         <Show when={props.day?.prepared}>
           <Show when={lines().length > 0} fallback={<p class="caution-none">{t('cautions.none')}</p>}>
             <Show when={open().length > 0}>

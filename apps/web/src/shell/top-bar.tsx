@@ -65,7 +65,7 @@ export function TopBar(props: TopBarProps) {
       <a class="top-name" href="#/bench">
         Beakertide
       </a>
-      <p class="top-title" data-open={isOpen() ? '' : undefined}>
+      <p class="top-title" data-open={isOpen() ? '' : undefined} title={title()}>
         {title()}
       </p>
       <Show when={isOpen()}>
