@@ -43,6 +43,17 @@ describe('docs/json.md says what --json writes, in both directions', () => {
     expect(differences({ low: 1, hight: 2 }, page.get('range')!, page)).toEqual(['.high is missing', '.hight is not on the page'])
   })
 
+  it('clear at a chosen stop is widened by a band, as on the page', async () => {
+    const persulfate = async (band: string): Promise<{ low: number; high: number }> => {
+      const { out } = await call(['clear', right('slow-fuse'), '--stopped-at', '30 s', '--band', band, '--json'])
+      return JSON.parse(out).plan.oxidants.find((o: { species: string }) => o.species === 'S2O8^2-').amountMol
+    }
+    const [model, banded] = [await persulfate('0'), await persulfate('6')]
+    expect(model.low).toBe(model.high)
+    expect(banded.low).toBeLessThan(model.low)
+    expect(banded.high).toBeGreaterThan(model.high)
+  })
+
   it('problems take the same shape, dangers first', async () => {
     const { out, code } = await call(['check', wrong('bleach-and-acid'), '--json'])
     expect(code).toBe(1)

@@ -1,6 +1,6 @@
 /** Rehearsals of the vessels of a prepared day, with bands and a progress line; shared by the commands that need them. */
 import { done, gather, type Outcome, refuse, suggestion } from '@beakertide/basis/problems'
-import type { Rehearsal } from '@beakertide/core/rehearsal'
+import type { Band, Rehearsal } from '@beakertide/core/rehearsal'
 import { bandOver, cancelled, type Prepared, rehearseVessel, usualRehearsal } from '@beakertide/demonstration'
 import { atWork, type ThreadFlags } from './at-work.ts'
 import { dayFacts, type ReadyDay } from './desk.ts'
@@ -42,19 +42,12 @@ export function rehearsals(door: Door, prepared: Prepared, wish: { readonly vess
   return gather(outcomes)
 }
 
-/** The same rehearsals with their bands, made over all cores. Problem: it was interrupted. */
-export async function withBands(
-  door: Door,
-  ready: ReadyDay,
-  made: readonly Rehearsal[],
-  wish: BandWish,
-): Promise<Outcome<readonly Rehearsal[]>> {
-  if (wish.band === 0) return done(made)
+/** Bands of vessels in their order, made over all cores. Problem: it was interrupted. */
+export async function bandsOf(door: Door, ready: ReadyDay, vessels: readonly string[], wish: BandWish): Promise<Outcome<readonly Band[]>> {
   const progress = progressOn(door.process.stderr, () => door.now())
   const outcomes = await atWork(door, ready, wish, async (day) => {
-    const out: Outcome<Rehearsal>[] = []
-    for (const rehearsal of made) {
-      const { vessel } = rehearsal
+    const out: Outcome<Band>[] = []
+    for (const vessel of vessels) {
       const band = await bandOver(day, {
         vessel,
         samples: wish.band,
@@ -62,10 +55,32 @@ export async function withBands(
         onSample: (n, of) => progress.update(n, of, `band of vessel ${vessel}: varied run`),
       })
       if (day.signal?.aborted === true) return [refuse(cancelled)]
-      out.push(band.ok ? done({ ...rehearsal, band: band.value }) : band)
+      out.push(band)
     }
     return out
   })
   progress.finish()
   return gather(outcomes)
+}
+
+/** The same rehearsals with their bands. Problem: it was interrupted. */
+export async function withBands(
+  door: Door,
+  ready: ReadyDay,
+  made: readonly Rehearsal[],
+  wish: BandWish,
+): Promise<Outcome<readonly Rehearsal[]>> {
+  if (wish.band === 0) return done(made)
+  const bands = await bandsOf(
+    door,
+    ready,
+    made.map((r) => r.vessel),
+    wish,
+  )
+  return bands.ok
+    ? done(
+        made.map((r, i) => ({ ...r, band: bands.value[i] ?? r.band })),
+        bands.warnings,
+      )
+    : bands
 }

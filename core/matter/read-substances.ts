@@ -75,6 +75,7 @@ function readOne(
     waters: formula.value.waters,
     family: statedFamily || substanceIdOf(splitHydrateName(name).compound),
     otherNames: named ? namesIn(cell(named, 'other_names')) : [],
+    germanNames: namesIn(named?.['german_names'] ?? ''),
     soldAs: named && cell(named, 'sold_as') === 'aqueous' ? 'aqueous' : 'pure',
     grades: cell(row, 'commercial_grades'),
     contaminants: cell(row, 'contaminants_that_matter'),

@@ -38,6 +38,8 @@ export interface Substance {
   readonly family: string
   /** Common spellings and trade names. */
   readonly otherNames: readonly string[]
+  /** What the compound is called in German, whatever its water; for reading recipes, where the hydrate is asked for. */
+  readonly germanNames?: readonly string[]
   /** `aqueous`: the bottle holds a solution of it (ammonia, hydrochloric acid, peroxide …). */
   readonly soldAs: 'pure' | 'aqueous'
   readonly grades: string

@@ -27,25 +27,29 @@ const UNITS: readonly (readonly [RegExp, string, FoundAmount['kind']])[] = [
   [/^(?:kg)$/, 'kg', 'mass'],
   [/^(?:mg)$/, 'mg', 'mass'],
   [/^(?:g|gr|grams?|gramm)$/i, 'g', 'mass'],
-  [/^(?:ml|cm3|cm³|cc|millilit(?:er|re)s?)$/i, 'mL', 'volume'],
+  [/^(?:ml|cm3|cm³|cc|millilit(?:er|re)[sn]?)$/i, 'mL', 'volume'],
   [/^(?:cl)$/i, 'cL', 'volume'],
   [/^(?:dl)$/i, 'dL', 'volume'],
-  [/^(?:l|lit(?:er|re)s?|dm3|dm³)$/i, 'L', 'volume'],
+  [/^(?:l|lit(?:er|re)[sn]?|dm3|dm³)$/i, 'L', 'volume'],
   [/^(?:µl|ul|μl)$/i, 'uL', 'volume'],
   [/^(?:mmol\/l|mmol\/dm3|mm)$/i, 'mmol/L', 'concentration'],
-  [/^(?:mol\/l|mol\/dm3|mol\/dm³|m|molar)$/i, 'mol/L', 'concentration'],
+  [/^(?:mol\/l|mol\/dm3|mol\/dm³|m|-?molare?[rsnm]?)$/i, 'mol/L', 'concentration'],
   [/^(?:g\/l)$/i, 'g/L', 'concentration'],
   [/^%\s*\(?\s*(?:w\/w|m\/m)\s*\)?$|^(?:wt\.?\s*%|gew\.?-?\s*%|% by mass|% by weight)$/i, '% w/w', 'strength'],
   [/^%\s*\(?\s*(?:w\/v|m\/v)\s*\)?$/i, '% w/v', 'strength'],
   [/^%\s*\(?\s*(?:v\/v)\s*\)?$|^(?:vol\.?\s*%|vol\.?-?\s*%|% by volume)$/i, '% v/v', 'strength'],
   [/^(?:vol(?:umes?)?|vols)$/i, 'volumes', 'strength'],
-  [/^(?:%|percent|prozent|per\s+cent)$/i, '%', 'percent'],
-  [/^(?:drops?|tropfen|tsp|tbsp|teaspoons?|tablespoons?|cups?|spatulas?|spatelspitzen?|pinch(?:es)?|prisen?|oz|lb)$/i, '', 'unclear'],
+  [/^(?:%|%-?ige?[rsnm]?|percent|prozent|-?prozentige?[rsnm]?|per\s+cent)$/i, '%', 'percent'],
+  [
+    /^(?:drops?|tropfen|tsp|tbsp|teaspoons?|tablespoons?|cups?|spatulas?|spatelspitzen?|pinch(?:es)?|prisen?|messerspitzen?|spatel|teelöffel|esslöffel|eßlöffel|tl|el|oz|lb)$/i,
+    '',
+    'unclear',
+  ],
 ]
 const UNIT =
-  'kg|mg|µg|grams?|gramm|gr|g\\/[lL]|g|millilit(?:er|re)s?|m[lL]|c[lL]|d[lL]|[µuμ][lL]|cm3|cm³|dm3|dm³|cc|lit(?:er|re)s?|mmol\\/[lL]|mmol\\/dm3|mol\\/[lL]|mol\\/dm[3³]|molar|mM|M|[lL]|wt\\.?\\s*%|gew\\.?-?\\s*%|vol\\.?-?\\s*%|%\\s*\\(?\\s*(?:w\\/w|m\\/m|w\\/v|m\\/v|v\\/v)\\s*\\)?|% by (?:mass|weight|volume)|%|percent|prozent|per cent|vol(?:umes?|s)?|drops?|tropfen|tsp|tbsp|teaspoons?|tablespoons?|cups?|spatulas?|spatelspitzen?|pinch(?:es)?|prisen?|oz|lb'
+  'kg|mg|µg|grams?|gramm|gr|g\\/[lL]|g|millilit(?:er|re)[sn]?|m[lL]|c[lL]|d[lL]|[µuμ][lL]|cm3|cm³|dm3|dm³|cc|lit(?:er|re)[sn]?|mmol\\/[lL]|mmol\\/dm3|mol\\/[lL]|mol\\/dm[3³]|-?molare?[rsnm]?|mM|M|[lL]|wt\\.?\\s*%|gew\\.?-?\\s*%|vol\\.?-?\\s*%|%\\s*\\(?\\s*(?:w\\/w|m\\/m|w\\/v|m\\/v|v\\/v)\\s*\\)?|% by (?:mass|weight|volume)|%-?ige?[rsnm]?|%|percent|-?prozentige?[rsnm]?|prozent|per cent|vol(?:umes?|s)?|drops?|tropfen|tsp|tbsp|teaspoons?|tablespoons?|cups?|spatulas?|spatelspitzen?|pinch(?:es)?|prisen?|messerspitzen?|spatel|teelöffel|esslöffel|eßlöffel|TL|EL|oz|lb'
 const AMOUNT = new RegExp(
-  `(\\d[\\d.,]*|[½¼¾]|(?:a|one|two|few|some|ein(?:e|ige)?)(?=\\s+(?:drops?|tropfen|spatula|pinch|prise)))\\s*(${UNIT})(?![\\p{L}\\d])`,
+  `(\\d[\\d.,]*|[½¼¾]|(?:a|one|ein(?:em|en|er)?)(?=\\s+lit(?:er|re)\\b)|(?:a|one|two|few|some|ein(?:e|em|en|ige)?|zwei|drei|wenige)(?=\\s+(?:drops?|tropfen|spatula|spatel|pinch|prise|messerspitze|teelöffel|esslöffel)))\\s*(${UNIT})(?![\\p{L}\\d])`,
   'giu',
 )
 
@@ -55,7 +59,8 @@ export function amountsIn(line: string): readonly FoundAmount[] {
     const [written, number = '', unit = ''] = found
     const start = found.index
     const [, documentUnit = '', kind = 'unclear'] = UNITS.find(([shape]) => shape.test(unit.trim())) ?? []
-    const value = plainNumber(number)
+    // "in einem Liter"
+    const value = kind === 'volume' && /^(?:a|one|ein\p{L}*)$/iu.test(number) ? '1' : plainNumber(number)
     const isReadable = value !== '' && kind !== 'unclear'
     return {
       start,
@@ -82,7 +87,7 @@ export function plainNumber(written: string): string {
 
 const SAYS_A_NAME = /\p{L}{2}/u
 const NO_NAME =
-  /^(?:\s|[(),;:.+&–-]|\b(?:of|von|and|und|with|mit|plus|in|into|to|up|ad|auf|dissolved?|gelöst|löse|take|nimm|add|mix|made|make|fill(?:ed)?|solution|lösung|then|the|a|an|each|about|approx|ca|circa|water|wasser)\b)*$/iu
+  /^(?:\s|[(),;:.+&–-]|\b(?:of|von|and|und|with|mit|plus|in|into|to|up|ad|auf|dissolved?|gelöst|löse|take|nimm|add|mix|made|make|fill(?:ed)?|solution|lösung|then|the|a|an|each|about|approx|ca|circa|etwa|rund|man|sie|werden|wird|löst|lösen|gibt|geben|füllt|füllen|wiegt|wiegen|nehmen|nehme|mischt|dann|danach|nun|zuerst|anschließend|dazu|noch|die|der|das|den|dem|eine[rsnm]?|ein|für|zum|zur|zu|jeweils|je|water|wasser)\b)*$/iu
 
 /**
  * Amounts with their names. A name stands behind its amount ("4.3 g potassium iodate"), or before it ("potassium iodate 4.3 g"); which, the

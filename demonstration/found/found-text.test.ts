@@ -50,6 +50,57 @@ describe('a recipe in free words', () => {
     const [one] = brief(text)
     expect(one).toEqual({ name: 'A', volume, parts })
   })
+  it.each([
+    ['4,3 g Kaliumiodat werden in 250 ml Wasser gelöst.', 'in 250 mL', ['4.3 g | potassium iodate']],
+    [
+      'Man löst 1,56 g Malonsäure und 0,34 g Mangan(II)-sulfat-Monohydrat in 100 ml destilliertem Wasser.',
+      'in 100 mL',
+      ['1.56 g | malonic acid', '0.34 g | manganese(II) sulfate'],
+    ],
+    [
+      'In 250 ml Wasser werden 5 g Kaliumjodid gelöst, dazu 3 Tropfen Salzsäure.',
+      'in 250 mL',
+      ['5 g | potassium iodide', ' | hydrochloric acid | amount+strength'],
+    ],
+    ['2,5 g Natriumthiosulfat-Pentahydrat in einem Liter Wasser', 'in 1 L', ['2.5 g | sodium thiosulfate']],
+    // No name alone decides the water of a salt, in German no more than in English.
+    ['5 g Natriumthiosulfat in 100 ml Wasser', 'in 100 mL', ['5 g | sodium thiosulfate | hydrate']],
+    ['5 g wasserfreies Natriumsulfit in 100 mL Wasser', 'in 100 mL', ['5 g | sodium sulfite (anhydrous)']],
+    ['50 ml einer 0,2-molaren Zitronensäure', 'liquids 50 mL', ['50 mL | citric acid | 0.2 mol/L | hydrate']],
+    ['400 ml 30%iges Wasserstoffperoxid, mit Wasser zu 1 L ergänzen', 'to 1 L', ['400 mL | hydrogen peroxide | 30 | percent']],
+    [
+      '1,2 g Kaliumjodat, 0,5 g Natron in 60 ml heißem Wasser lösen',
+      'in 60 mL',
+      ['1.2 g | potassium iodate', '0.5 g | sodium hydrogencarbonate'],
+    ],
+    ['20 ml 0,5 M Salzsäure mit 80 ml Wasser verdünnt', 'in 80 mL', ['20 mL | hydrochloric acid | 0.5 mol/L']],
+    ['eine Messerspitze lösliche Stärke', 'unknown', [' | starch (soluble) | amount']],
+  ] as const)('in German: %s', (text, volume, parts) => {
+    const [one] = brief(text)
+    expect(one).toEqual({ name: 'A', volume, parts: parts.map((p) => p.replace(/^ \| /, '')) })
+  })
+  it('in German: solutions with headings, filled up and poured together', () => {
+    const found = readFoundText(
+      'Lösung A: 43 g Kaliumiodat und 4,5 ml konz. Schwefelsäure, mit Wasser auf 1 Liter aufgefüllt\nLösung B: 15,6 g Malonsäure, 3,4 g Mangansulfat, 4 g lösliche Stärke; dann auf 1 l auffüllen.\nMan gießt 300 ml von Lösung A zu 250 ml der Lösung B.',
+      matter,
+    )
+    expect(found.solutions.map((s) => [s.name, s.filled, s.volume, s.poured])).toEqual([
+      ['A', 'to', '1 L', '300 mL'],
+      ['B', 'to', '1 L', '250 mL'],
+    ])
+    expect(found.solutions[1]!.parts.map((p) => [p.substance?.name, p.asks.join()])).toEqual([
+      ['malonic acid', ''],
+      ['manganese(II) sulfate', 'hydrate'],
+      ['starch (soluble)', ''],
+    ])
+    expect(found.solutions[0]!.parts[1]!.notes).toEqual(['konz.'])
+    expect(found.unread).toEqual([])
+  })
+  it('offers the nearest German name', () => {
+    const [part] = readFoundText('3 g Kaliumpermaganat in 50 ml Wasser', matter).solutions[0]!.parts
+    expect(part!.asks).toEqual(['substance'])
+    expect(part!.suggestions).toContain('potassium permanganate')
+  })
   it('asks for what is no measure, is not known, or can be read in two ways', () => {
     const parts = (text: string) => readFoundText(text, matter).solutions.flatMap((s) => s.parts)
     expect(parts('a few drops of hydrochloric acid')[0]?.asks).toEqual(['amount', 'strength'])

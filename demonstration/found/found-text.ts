@@ -2,8 +2,10 @@
  * A recipe in free words -> a table to be confirmed. Nothing is guessed: what the words do not say (which hydrate, per cent of what, how
  * strong an acid) is asked for, line by line. Pure; the substance table is given.
  */
+import type { Outcome } from '@beakertide/basis/problems'
 import { parseQuantity } from '@beakertide/basis/units'
 import { findSubstance, hydrateWord, type MatterFacts, splitHydrateName, type Substance } from '@beakertide/core/matter'
+import { fromGerman, nearGerman } from './german-names.ts'
 import { amountsIn, type FoundAmount, type Piece, piecesOf, plainNumber } from './found-amounts.ts'
 
 /** What a line leaves open. */
@@ -55,13 +57,14 @@ const MOST_LINES = 200
 
 const HEADING =
   /^\s*(?:(?:stock\s+)?(?:solution|lösung|part|teil)\s+([\p{L}\d]{1,12})|([\p{Lu}\d]{1,4}))\s*(?:\([^)]*\))?\s*[:.)=–-](?:\s+|$)/iu
-const POURING = /^\s*(?:mix|pour|combine|add|mische|gieße|giesse|gib|vermische)\b/i
+const POURING =
+  /^\s*(?:dann\s+)?(?:man\s+)?(?:mix|pour|combine|add|misch\w*|vermisch\w*|gie(?:ß|ss)\w*|gib|gibt|geben|zum\s+start|zur\s+vorführung)(?=\s)|(?:zusammen(?:gegossen|gegeben|gießen|geben)|vermischt|gemischt|gegossen)\s*[.!]?\s*$/i
 const WATER =
   /^(?:of\s+|von\s+)?(?:(?:distilled|dist\.?|deioni[sz]ed|demineralised|pure|hot|warm|cold|boiling|tap|destilliert\w*|dest\.?|entsalzt\w*|heiß\w*|warm\w*|kalt\w*)\s+)*(?:water|wasser|h2o|aqua)\b/i
-const UP_TO = /(?:\b(?:to|up\s+to|ad|auf|made\s+up\s+to|fill(?:ed)?\s+up\s+to|water\s+to|wasser\s+auf))\s*(?:a\s+volume\s+of\s*)?$/i
+const UP_TO = /(?:\b(?:to|up\s+to|ad|auf|zu|made\s+up\s+to|fill(?:ed)?\s+up\s+to|water\s+to|wasser\s+auf))\s*(?:a\s+volume\s+of\s*)?$/i
 const CONCENTRATED = /\b(?:conc(?:entrated|\.)?|konz(?:entrierte\w*|\.)?|glacial|fuming)(?=\s|$|[,.)])/i
 const CONNECTORS =
-  /^(?:\s|[,;:.+&–-]|\b(?:of|von|and|und|with|mit|plus|in|into|to|dissolved|dissolve|gelöst|löse|take|nimm|add|is|are|the|a|an|some|then|also|made\s+up|fill(?:ed)?\s+up|auffüllen|aufgefüllt|each)\b)+|(?:\s|[,;:.+&–-]|\b(?:of|von|and|und|with|mit|plus|in|into|to|dissolved|gelöst|then|also|make\s+up|made\s+up|fill(?:ed)?\s+up|auf|auffüllen)\b)+$/giu
+  /^(?:\s|[,;:.+&–-]|\b(?:of|von|and|und|with|mit|plus|in|into|to|dissolved|dissolve|gelöst|löse|take|nimm|add|is|are|the|a|an|some|then|also|made\s+up|fill(?:ed)?\s+up|auffüllen|aufgefüllt|each|der|die|das|den|dem|des|ein|eine[rsnm]?|werden|wird|dazu|noch|je|jeweils|sowie|man|löst|gibt|wiegt|nehme|nimmt)\b)+|(?:\s|[,;:.+&–-]|\b(?:of|von|and|und|with|mit|plus|in|into|to|dissolved|gelöst|then|also|make\s+up|made\s+up|fill(?:ed)?\s+up|auf|auffüllen|werden|wird|man|löst|lösen|gibt|geben|dazu|hinzu|dazugegeben|hinzugefügt|zugegeben|zugesetzt|versetzt|abgewogen|eingewogen|aufgefüllt|verdünnt|zu|zum|zur|sowie|dann|danach|anschließend|unter|rühren|zusammen)\b)+$/giu
 
 /** What belongs to the next amount. */
 const TRAILING = /(?:[\s,;]+|\b(?:and|und|in|mit|with|plus|made\s+up\s+to|(?:water|wasser)\s+(?:to|auf)))+$/i
@@ -139,7 +142,7 @@ function readPours(body: string, drafts: readonly Draft[]): boolean {
   let any = false
   amounts.forEach((amount, i) => {
     const after = body.slice(amount.end, amounts[i + 1]?.start ?? body.length)
-    const name = /^\s*(?:of|von)?\s*(?:solution|lösung)?\s*([\p{L}\d]{1,12})\b/iu.exec(after)?.[1]
+    const name = /^\s*(?:of|von)?\s*(?:the|der)?\s*(?:solution|lösung)?\s*([\p{L}\d]{1,12})(?![\p{L}\d])/iu.exec(after)?.[1]
     const index = drafts.findIndex((d, at) => (d.name === '' ? String.fromCharCode(65 + at) : d.name) === name)
     if (index < 0 || amount.kind !== 'volume') return
     drafts[index]!.poured = amount.text
@@ -174,7 +177,12 @@ function waterIn({ before, after, amount }: Piece): 'in' | 'to' | null {
   const isUpTo = UP_TO.test(before.trimEnd())
   if (WATER.test(after.trimStart())) return isUpTo ? 'to' : 'in'
   const saysNothing =
-    after.replace(/\b(?:with|mit)\s+.*(?:water|wasser)\b|\b(?:auffüllen|aufgefüllt|solution|lösung)\b/gi, '').replace(/[\s.,)]/g, '') === ''
+    after
+      .replace(
+        /\b(?:with|mit)\s+.*(?:water|wasser)\b|\b(?:auffüllen|aufgefüllt|auffüllt|füllen|füllt|ergänzen|ergänzt|ergänzt|verdünnen|verdünnt|gebracht|bringen|wird|werden|man|sie|solution|lösung)\b/gi,
+        '',
+      )
+      .replace(/[\s.,)]/g, '') === ''
   return isUpTo && saysNothing ? 'to' : null
 }
 
@@ -184,7 +192,7 @@ function partOf(piece: Piece, matter: MatterFacts): FoundPart {
   const concentrated = CONCENTRATED.exec(said)?.[0]
   const name = said
     .replace(CONCENTRATED, ' ')
-    .replace(/[,;]?\s*\b(?:water|wasser)\s*(?:up\s+to|to|auf|ad)?\s*$/i, ' ')
+    .replace(/[,;]?\s*\b(?:water|wasser)\s*(?:up\s+to|to|auf|ad|zu)?\s*$/i, ' ')
     .replace(/\(\s*\)|^[\s)]+|[\s(]+$/g, ' ')
     .replace(CONNECTORS, ' ')
     .replace(CONNECTORS, ' ')
@@ -233,7 +241,9 @@ const plainName = (s: Substance): string => splitHydrateName(s.name.replace(' (a
 function substanceOf(name: string, matter: MatterFacts): Known {
   const nothing: Known = { substance: null, hydrate: '', hydrates: [], suggestions: [] }
   if (name === '') return nothing
-  const found = findSubstance(name, undefined, matter)
+  const asWritten = findSubstance(name, undefined, matter)
+  const english = isUnknown(asWritten) ? fromGerman(name, matter) : null
+  const found = english === null ? asWritten : findSubstance(english, undefined, matter)
   if (found.ok) {
     const s = found.value
     const hasSeveral = matter.substances.filter((o) => o.family === s.family).length > 1
@@ -244,7 +254,7 @@ function substanceOf(name: string, matter: MatterFacts): Known {
     }
   }
   if (found.problems[0]?.code === 'matter/hydrate-missing') {
-    const family = membersOf(name, matter)
+    const family = membersOf(english ?? name, matter)
     const first = family[0]
     if (first)
       return {
@@ -254,9 +264,13 @@ function substanceOf(name: string, matter: MatterFacts): Known {
         suggestions: [],
       }
   }
-  const suggestions = [...(found.problems[0]?.todo ?? '').matchAll(/"([^"]+)"/g)].map((m) => m[1]!)
+  const near = [...(found.problems[0]?.todo ?? '').matchAll(/"([^"]+)"/g)].map((m) => m[1]!)
+  const suggestions = [...new Set(near.length > 0 ? near : nearGerman(name, matter))]
   return { ...nothing, suggestions }
 }
+
+/** A name that means nothing here; one whose hydrate is asked for is known. */
+const isUnknown = (found: Outcome<Substance>): boolean => !found.ok && found.problems[0]?.code !== 'matter/hydrate-missing'
 
 /** All hydrates of the compound a name means. */
 function membersOf(name: string, matter: MatterFacts): readonly Substance[] {

@@ -7,9 +7,10 @@ import { clearingSheet } from '@beakertide/core/papers'
 import type { Rehearsal } from '@beakertide/core/rehearsal'
 import { clearAt, clearVessel, leftoversAlong, parsePlace, type Prepared } from '@beakertide/demonstration'
 import { answerOf, withMore } from '../answer.ts'
-import { bookFor, dayFacts, openPrepared } from '../desk.ts'
+import { bookFor, dayFacts, openReady } from '../desk.ts'
+import { bandsOf, type BandWish } from '../rehearsing.ts'
 import type { Door } from '../terminal/door.ts'
-import { answerFlags, anyText, fileArgument, mechanismFlag, oneOf, vesselFlag } from './flags.ts'
+import { answerFlags, anyText, bandFlags, fileArgument, mechanismFlag, oneOf, threadsFlag, vesselFlag } from './flags.ts'
 import { openRehearsed } from './rehearse.ts'
 
 interface Flags {
@@ -59,12 +60,11 @@ function optionsOf(door: Door, flags: Wish): Outcome<ClearingOptions> {
   return place.ok ? done({ ...own, place: place.value }) : place
 }
 
-/** Plans for every vessel wanted, without a band: clearing has its own range. */
+/** Plans for every vessel wanted, over all moments from the complete mixture to the end. */
 export function openCleared(door: Door, path: string, flags: Wish): Outcome<Cleared> {
   const options = optionsOf(door, flags)
   if (!options.ok) return options
   const facts = dayFacts()
-  if (flags.stoppedAt !== undefined) return stoppedAt(door, path, flags, flags.stoppedAt, options.value)
   const rehearsed = openRehearsed(door, path, flags)
   if (!rehearsed.ok) return rehearsed
   const { prepared } = rehearsed.value
@@ -74,12 +74,15 @@ export function openCleared(door: Door, path: string, flags: Wish): Outcome<Clea
     : plans
 }
 
-/** Plans for one chosen stop. */
-function stoppedAt(door: Door, path: string, flags: Wish, stopAtS: number, options: ClearingOptions): Outcome<Cleared> {
-  const prepared = openPrepared(door, path, flags.mechanism)
-  if (!prepared.ok) return prepared
+/** Plans for one chosen stop: with a band the ranges run from the liquid of its slowest run to that of its fastest one. */
+async function openStopped(door: Door, path: string, flags: Wish & BandWish, stopAtS: number): Promise<Outcome<Cleared>> {
+  const options = optionsOf(door, flags)
+  if (!options.ok) return options
+  const ready = openReady(door, path, flags.mechanism)
+  if (!ready.ok) return ready
+  const { prepared } = ready.value
   const facts = dayFacts()
-  const ids = prepared.value.demonstration.vessels.map((v) => v.id).filter((id) => flags.vessel === undefined || id === flags.vessel)
+  const ids = prepared.demonstration.vessels.map((v) => v.id).filter((id) => flags.vessel === undefined || id === flags.vessel)
   if (ids.length === 0) {
     return refuse({
       code: 'desk/no-such-vessel',
@@ -88,14 +91,16 @@ function stoppedAt(door: Door, path: string, flags: Wish, stopAtS: number, optio
       todo: 'leave the flag out',
     })
   }
+  const bands = flags.band === 0 ? done([]) : await bandsOf(door, ready.value, ids, flags)
+  if (!bands.ok) return bands
   const plans = gather(
-    ids.map((id): Outcome<ClearingPlan> => {
-      const left = leftoversAlong(prepared.value, id, facts)
-      return left.ok ? clearAt(prepared.value, left.value, { stopAtS, ...options }, facts) : left
+    ids.map((id, i): Outcome<ClearingPlan> => {
+      const left = leftoversAlong(prepared, id, facts)
+      return left.ok ? clearAt(prepared, left.value, { stopAtS, band: bands.value[i] ?? null, ...options.value }, facts) : left
     }),
   )
   return plans.ok
-    ? done({ prepared: prepared.value, rehearsals: [], plans: plans.value }, [...prepared.warnings, ...plans.warnings])
+    ? done({ prepared, rehearsals: [], plans: plans.value }, [...ready.warnings, ...bands.warnings, ...plans.warnings])
     : plans
 }
 
@@ -117,13 +122,15 @@ const temperatureFlag = (text: string): number => {
   return read.value.value
 }
 
-export const clearCommand = buildCommand<Flags, [string], Door>({
+export const clearCommand = buildCommand<Flags & BandWish, [string], Door>({
   docs: { brief: 'What is left and how to make it safe, as a range from stopped early to finished' },
   parameters: {
     flags: {
       ...answerFlags,
       ...mechanismFlag,
       ...vesselFlag,
+      ...bandFlags,
+      ...threadsFlag,
       reductant: {
         kind: 'parsed',
         parse: oneOf(reductantIds),
@@ -134,7 +141,7 @@ export const clearCommand = buildCommand<Flags, [string], Door>({
       stoppedAt: {
         kind: 'parsed',
         parse: timeFlag,
-        brief: 'Plan for a stop at this time instead of for all that may be left',
+        brief: 'Plan for a stop at this time instead of for all that may be left; its band widens the ranges',
         optional: true,
         placeholder: 'time',
       },
@@ -155,8 +162,10 @@ export const clearCommand = buildCommand<Flags, [string], Door>({
     },
     positional: fileArgument,
   },
-  func(flags, path) {
-    answerOf(this, flags, 'clear', path, openCleared(this, path, flags), (c, warnings) => {
+  async func(flags, path) {
+    const { stoppedAt } = flags
+    const cleared = stoppedAt === undefined ? openCleared(this, path, flags) : await openStopped(this, path, flags, stoppedAt)
+    answerOf(this, flags, 'clear', path, cleared, (c, warnings) => {
       const [first, ...others] = c.plans
       return {
         command: 'clear',

@@ -18,6 +18,7 @@ describe('the clearing page', () => {
     const whole = await steps()
     await page.getByLabel('stopped at a time').check()
     await expect.poll(steps, SLOW).not.toBe(whole)
+    expect(await page.locator('.clearing-band').innerText()).toMatch(/varied run/)
     const early = await steps()
     await page.locator('.clearing-stop input').focus()
     for (let i = 0; i < 5; i++) await page.keyboard.press('PageUp')

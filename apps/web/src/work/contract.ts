@@ -57,6 +57,8 @@ export interface ClearWish {
   readonly anyTime?: boolean
   readonly reductant: ReductantId | null
   readonly hottestCelsius: number | null
+  /** Of the rehearsal, where one was made: a chosen stop, or the end, is then as far as its slowest and its fastest run. Not looked at for any time. */
+  readonly band?: Band | null
   /** Limits of the place in force; null or missing: those of the document, if it has any. */
   readonly place?: PlaceLimits | null
 }

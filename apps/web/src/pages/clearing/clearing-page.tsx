@@ -1,9 +1,10 @@
 /** Clearing: when, with what, under which limits; the steps as cards with live numbers; where each part goes. */
 import type { Problem } from '@beakertide/basis/problems'
+import type { Band } from '@beakertide/core/rehearsal'
 import type { ClearingPlan, ClearingStep, ReductantId, Stream } from '@beakertide/core/clearing'
 import type { Desk } from '../../desk/desk.ts'
 import { VesselChoice } from '../../parts/vessel-choice.tsx'
-import { createEffect, createMemo, createSignal, createUniqueId, For, Index, onCleanup, Show } from '../../framework.ts'
+import { createEffect, createMemo, createSignal, createUniqueId, For, Index, onCleanup, Show, untrack } from '../../framework.ts'
 import { AgainTimer } from '../../parts/again-timer.tsx'
 import { CautionBlock } from '../../parts/caution-lines.tsx'
 import { clearingDanger } from '../../parts/clearing-danger.ts'
@@ -20,6 +21,9 @@ import { WaysTable } from './ways-table.tsx'
 import './clearing-page.css'
 
 type When = 'any' | 'finished' | 'stopped'
+/** Varied runs, as on every other page. */
+const BAND_RUNS = 40
+const SEED = 1
 const RECHECK_MINUTES = 30
 /** The liquid stays under this while it is reduced, unless somebody wants it cooler or allows more, °C. */
 const USUAL_HOTTEST = 40
@@ -72,6 +76,30 @@ export function ClearingPage(props: { readonly desk: Desk }) {
     () => setWorking(false),
   )
   onCleanup(() => asking.drop())
+  // The band of the vessel: a chosen moment may find the liquid as far as its slowest or its fastest run.
+  const [band, setBand] = createSignal<Band | null>(null)
+  const [banding, setBanding] = createSignal<{ readonly done: number; readonly of: number } | null>(null)
+  createEffect(() => {
+    const document = desk.document()
+    const v = vessel()
+    const isChosen = when() !== 'any'
+    setBand(null)
+    if (!v || !prepared() || !isChosen) return
+    let isMine = true
+    onCleanup(() => {
+      isMine = false
+      if (untrack(banding)) void desk.work.cancel('band')
+      setBanding(null)
+    })
+    setBanding({ done: 0, of: BAND_RUNS })
+    void desk.work
+      .band(document, v.id, BAND_RUNS, SEED, (done, of) => isMine && setBanding({ done, of }))
+      .then((answer) => {
+        if (!isMine) return
+        setBanding(null)
+        if (answer.ok) setBand(answer.value)
+      })
+  })
   createEffect(() => {
     const v = vessel()
     if (!v || !prepared()) {
@@ -87,6 +115,7 @@ export function ClearingPage(props: { readonly desk: Desk }) {
         stopAtS: when() === 'stopped' ? stopAt() : null,
         reductant: reductant(),
         hottestCelsius: hottest(),
+        band: when() === 'any' ? null : band(),
         place: places.inForce()?.place ?? null,
       },
     })
@@ -175,6 +204,13 @@ export function ClearingPage(props: { readonly desk: Desk }) {
           <p role="status" class="clearing-status">
             {isWorking() && !plan() ? t('clearing.working') : ''}
           </p>
+          <Show when={when() !== 'any'}>
+            <p class="quiet clearing-band">
+              <Show when={banding()} fallback={band() ? t('clearing.withBand') : ''}>
+                {(b) => t('clearing.bandWorking', { done: b().done, of: b().of })}
+              </Show>
+            </p>
+          </Show>
           <ProblemLines problems={problems()} />
           <Show when={plan()}>
             {(now) => (

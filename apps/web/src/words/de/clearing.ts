@@ -53,6 +53,9 @@ export const clearing: SameKeys<typeof english> = {
   'clearing.timerLeft': 'Wieder nachsehen in {clock}',
   'clearing.timerOver': 'Jetzt nachsehen: ist es noch farblos, sagt die Probe noch nein?',
   'clearing.timerStop': 'Wecker aus',
+  'clearing.bandWorking':
+    'Wie weit es bis dahin wirklich sein kann, wird berechnet: Lauf {done} von {of}. Die Bereiche werden damit weiter.',
+  'clearing.withBand': 'Die Bereiche reichen vom langsamsten bis zum schnellsten von zehn bis neunzig unter hundert variierten Läufen.',
   'clearing.again': 'Nach 30 Minuten wieder nachsehen',
   'clearing.againWhy':
     'Iodat und was an organische Säuren gebunden ist, kann die Farbe zurückbringen. Was jetzt farblos ist, wird noch einmal beurteilt.',

@@ -52,6 +52,8 @@ export const clearing = {
   'clearing.timerLeft': 'Look again in {clock}',
   'clearing.timerOver': 'Look again now: is it still colourless, does the test still say no?',
   'clearing.timerStop': 'Stop the timer',
+  'clearing.bandWorking': 'How far it may really be by then is being worked out: varied run {done} of {of}. The ranges widen with it.',
+  'clearing.withBand': 'The ranges run from the slowest to the fastest of ten to ninety in a hundred varied runs.',
   'clearing.again': 'Look again after 30 minutes',
   'clearing.againWhy': 'Iodate and what is bound to organic acids can bring the colour back. What is colourless now is judged once more.',
   'clearing.streams': 'Where it goes',

@@ -1,4 +1,5 @@
 import { readFileSync } from 'node:fs'
+import type { Band } from '@beakertide/core/rehearsal'
 import { facts } from '@beakertide/data'
 import { createJobRunner, inProcessPool } from '@beakertide/demonstration'
 import { describe, expect, it } from 'vitest'
@@ -44,6 +45,20 @@ describe('the calls of a page', () => {
       return quick.ok ? quick.value.inductionS! : Number.NaN
     }
     expect(at(30)).toBeLessThan(at(10))
+  })
+  it('clear a chosen stop within the band of the vessel', () => {
+    const vessel = calls.open(fuse, 'f').demonstration!.vessels[0]!.id
+    const value = { low: 30, middle: 50, high: 90, share: 1 }
+    const none = { low: null, middle: null, high: null, share: 0 }
+    const wish = { vessel, stopAtS: 30, reductant: null, hottestCelsius: null }
+    const of = (band: object | null) => {
+      const plan = calls.clear(fuse, { ...wish, band: band as Band | null })
+      const found = plan.ok ? plan.value.oxidants.find((o) => o.species.startsWith('S')) : undefined
+      return found!.amountMol
+    }
+    const [own, wide] = [of(null), of({ lengthS: none, firstTurnS: value })]
+    expect(own.low).toBe(own.high)
+    expect(wide.low < own.low && wide.high > own.high).toBe(true)
   })
   it('say that there is no such vessel or paper', () => {
     const noVessel = calls.rehearse(fuse, 'nowhere')

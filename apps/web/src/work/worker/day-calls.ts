@@ -122,7 +122,7 @@ function cleared(prepared: Prepared, wish: ClearWish, house: House): Answer<Clea
   } else {
     const left = leftovers(prepared, wish.vessel, house)
     if (!left.ok) return left
-    plan = clearAt(prepared, left.value, { ...options, stopAtS: wish.stopAtS }, day)
+    plan = clearAt(prepared, left.value, { ...options, stopAtS: wish.stopAtS, band: wish.band ?? null }, day)
   }
   if (!plan.ok) return plan
   const book = bookOf(prepared, house)
