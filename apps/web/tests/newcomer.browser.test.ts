@@ -11,6 +11,8 @@ import { takePicture } from './support/tutorial-pictures.ts'
 import { tutorialSteps } from './support/tutorial-steps.ts'
 
 afterAll(closeBrowser)
+/** ms; a long walk on a busy machine. */
+const LONGEST = 120_000
 
 const docs = fileURLToPath(new URL('../../../docs/', import.meta.url))
 const tutorial = readFileSync(`${docs}tutorial.md`, 'utf8')
@@ -19,7 +21,7 @@ const takesPictures = process.env['BEAKERTIDE_TUTORIAL_PICTURES'] !== undefined
 const SMALLEST = 10_000
 const LARGEST = 300_000
 
-describe('the tutorial', () => {
+describe('the tutorial', { timeout: LONGEST }, () => {
   it('leads a newcomer from an empty desk to a rehearsal and a printed make-up sheet, word by word', async () => {
     const steps = tutorialSteps(tutorial)
     const { page, context, faults } = await openPage()

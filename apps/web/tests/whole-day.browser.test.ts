@@ -5,6 +5,8 @@ import { closeBrowser, openPage } from './support/open-page.ts'
 import { pdfPages } from './support/pdf-text.ts'
 
 afterAll(closeBrowser)
+/** ms; a long walk on a busy machine. */
+const LONGEST = 120_000
 const SLOW = { timeout: 15_000 }
 
 /** On along the list of the day. */
@@ -22,7 +24,7 @@ const DAYS = [
   { title: 'Tide in a jar', bottles: 6, bottle: 'malonic', kind: 'as weighed', taken: '6.30 g', pour: 2, reason: /iod/ },
 ] as const
 
-describe('the whole day', () => {
+describe('the whole day', { timeout: LONGEST }, () => {
   it.each(DAYS)('of $title', async ({ title, bottles, bottle, kind, taken, pour, reason }) => {
     const { page, context, faults } = await openPage()
     await page.getByRole('button', { name: `Open ${title}`, exact: true }).click()
