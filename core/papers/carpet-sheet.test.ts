@@ -186,6 +186,9 @@ describe('aim', () => {
   it('jumps, nowhere, stopped, already', () => {
     const jump = { how: 'jumps', below: { value: 1, result: 10 }, above: { value: 1.01, result: 90 } } as const
     expect(say({ answer: jump })).toContain('it jumps from 10 s to 90 s')
+    // Two sides that read alike in two digits are told in digits that differ.
+    const small = { how: 'jumps', below: { value: 1, result: 15.01 }, above: { value: 1.001, result: 15.04 } } as const
+    expect(say({ answer: small })).toContain('it jumps from 15.01 s to 15.04 s')
     expect(say({ answer: { how: 'feature-absent' }, value: null, result: null })).toContain('Nowhere within the bounds')
     expect(say({ answer: { how: 'stopped' } })).toContain('stopped before an answer')
     expect(say({ answer: { how: 'already' } })).not.toContain('What to take')
