@@ -3,7 +3,6 @@
  * ones what refuses them. What a language must be able to tell is measured with it (told.test.ts, tools/untold.mjs).
  */
 import { readdirSync, readFileSync } from 'node:fs'
-import { isWordless } from '@beakertide/basis/phrases'
 import { done, type Outcome, type Problem } from '@beakertide/basis/problems'
 import { parseMechanism } from '@beakertide/core/mechanism'
 import {
@@ -32,6 +31,7 @@ import {
   clearVessel,
   coastOfVessel,
   compareFound,
+  type Demonstration,
   type HouseFacts,
   mistakesOfVessel,
   openDocument,
@@ -66,7 +66,7 @@ const house = (): HouseFacts => ({
 
 /** Keys whose text is a name, a citation or an identifier, never a sentence for a reader. */
 const NAMELESS = new Set(
-  'id code codes source sources seen file formula species mechanism solution bottle vessel key hex title story text written title equation units kind method role roles place element elements wants state stops bottles found name substance substanceName substanceId family solutions vessels from to status category controls ref why_ seenStatus'.split(
+  'id code codes source sources seen file formula species mechanism solution bottle vessel key hex title story text written title equation units kind method role roles place element elements wants state stops bottles found name substance substanceName substanceId family solutions vessels from to status category controls ref shape measure netReaction netReactions reaction recipe recipes oddOneOut step distribution how'.split(
     ' ',
   ),
 )
@@ -177,9 +177,9 @@ function varied(prepared: Prepared, collect: Collect): void {
   )
   if (coast) paper(coastSheet(title, coast, prepared.cautions, book), collect)
   for (const [feature, wanted] of [
-    ['first turn', [30, 60]],
-    ['first turn', [1e5, 2e5]],
-  ] as unknown as readonly (readonly [AimTarget, readonly [number, number]])[]) {
+    ['first-turn', [30, 60]],
+    ['first-turn', [1e5, 2e5]],
+  ] as const satisfies readonly (readonly [AimTarget, readonly [number, number]])[]) {
     const aim = got(aimOfVessel(prepared, { vessel, feature, wanted, by: first ?? '', band: 0, seed: 1 }, known), collect)
     if (aim) {
       walk(aim.answer, (text) => collect('rehearsal', text))
@@ -200,10 +200,20 @@ const namesIn = (folder: string): readonly string[] =>
     .filter((n) => n.endsWith('.yaml') && !n.endsWith('.steps.yaml'))
     .sort()
 
-/** The user's own words in a document: names, title, story; they stay as they are in every language. */
-export function ownWords(prepared: Prepared): readonly string[] {
-  const { demonstration: d } = prepared
-  return [d.title, d.story, ...d.bottles.map((b) => b.id), ...d.solutions.map((s) => s.id), ...d.vessels.map((v) => v.id)]
+/** The user's own words in a document: names, title, story, stated measures; they stay as they are in every language. */
+export function ownWords(d: Demonstration): readonly string[] {
+  const recipes = [{ bottles: d.bottles, solutions: d.solutions }, ...d.found]
+  return [
+    d.title,
+    d.story,
+    ...Object.values(d.controls),
+    ...d.found.map((f) => f.name),
+    ...d.vessels.map((v) => v.id),
+    ...recipes.flatMap((r) => [
+      ...r.bottles.flatMap((b) => [b.id, b.substance]),
+      ...r.solutions.flatMap((s) => [s.id, ...s.ingredients.map((i) => `${s.id}/${i.bottle}`)]),
+    ]),
+  ]
 }
 
 /** Names of the examples in the order in which they are read. */
@@ -211,21 +221,25 @@ export const exampleNames: readonly string[] = [...namesIn('right').map((n) => `
 /** Examples whose carpets, coasts, aims and mistakes are collected too. */
 const VARIED: readonly string[] = ['right/patient-clock.yaml', 'right/sudden-night.yaml']
 
-/** Every sentence of one example. */
-export function sentencesOf(example: string, collect: Collect): void {
+/** Every sentence of one example; gives the words in it that are the user's own. */
+export function sentencesOf(example: string, collect: Collect): readonly string[] {
   const [folder = '', file = ''] = example.split('/')
   const all = house()
   const text = readFileSync(here(example), 'utf8')
   const opened = got(openDocument(text, file, besideIn(folder), all), collect)
   const prepared = opened && got(prepareDocument(opened, all), collect)
-  if (!prepared) return
-  const own = new Set(ownWords(prepared))
+  // What a document that is not understood calls its substances is repeated to its writer as it stands.
+  const typed = Array.from(text.matchAll(/substance: *([^,}\n]+)/g), (m) => m[1]!.trim())
+  const words = [...typed, ...(opened === null ? [] : ownWords(opened.demonstration))]
+  if (!prepared) return words
+  const own = new Set(words)
   const notOwn: Collect = (room, said) => {
     if (!own.has(said)) collect(room, said)
   }
   if (folder === 'right') day(prepared, notOwn)
   else walk({ ...prepared.cautions, air: [] }, (said) => notOwn('cautions', said))
   if (VARIED.includes(example)) varied(prepared, notOwn)
+  return words
 }
 
 /** Sentences of no example: the statements of labels, and the sheets of the catalogue. */
@@ -239,6 +253,3 @@ export function sentencesOfTables(collect: Collect): void {
   })
   paper(catalogueSheet(read, facts.mechanismDefaults()), collect)
 }
-
-/** True for what no language has to tell: numbers, units, formulas. */
-export const needsNoTelling = (text: string): boolean => isWordless(text)

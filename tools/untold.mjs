@@ -34,23 +34,30 @@ try {
   const books = new Map()
   const bookOf = (room) => books.get(room) ?? books.set(room, phraseBook(written, { decimalSign: ',' })).get(room)
   const told = new Map()
+  const own = new Set()
+  /** The first sentence that a part was met in. */
+  const whole = new Map()
   const collect = (room, text) => {
     const other = bookOf(room).tell(text)
     if (other !== text) told.set(text, other)
+    for (const part of bookOf(room).unknownIn(text)) if (!whole.has(part)) whole.set(part, [text, other])
   }
   if (only === undefined || only === 'tables') sentencesOfTables(collect)
   for (const name of exampleNames) {
     if (only !== undefined && !name.includes(only)) continue
     process.stderr.write(`${name}\n`)
-    sentencesOf(name, collect)
+    for (const word of sentencesOf(name, collect)) own.add(word)
   }
   if (process.argv.includes('--told')) for (const [english, other] of told) console.log(`${english}\n    ${other}`)
   else {
     for (const [room, book] of [...books].sort(([a], [b]) => (a < b ? -1 : 1))) {
       if (flag('room') !== undefined && flag('room') !== room) continue
-      const untold = book.untold()
+      const untold = book.untold().filter(({ text }) => !own.has(text))
       console.log(`\n# ${room}: ${untold.length} untold`)
-      for (const { text, count } of untold) console.log(`${count}\t${text}`)
+      for (const { text, count } of untold) {
+        const [sentence, other] = whole.get(text) ?? [text, text]
+        console.log(`${count}\t${text}${sentence === text ? '' : `\n\t  in: ${sentence}\n\t  as: ${other}`}`)
+      }
     }
   }
 } finally {

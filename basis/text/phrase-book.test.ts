@@ -72,6 +72,21 @@ describe('a phrase book', () => {
     expect(book.tell('iodine 0.1800 ± 0.0012 mol/L')).toBe('Iod 0,1800 ± 0,0012 mol/L')
     expect(book.knows('soot 0.2 g')).toBe(false)
   })
+  it('takes for one item what it knows as one, though it holds what joins items', () => {
+    const own = bookOf([
+      'malonic and other acids, as malonic acid\tMalonsäure und andere Säuren, als Malonsäure',
+      'iodine\tIod',
+      'and\tund',
+    ])
+    expect(own.tell('iodine 2 g, malonic and other acids, as malonic acid 1.5 g')).toBe(
+      'Iod 2 g, Malonsäure und andere Säuren, als Malonsäure 1,5 g',
+    )
+  })
+  it('leaves a sentence English that only a template of few letters would half tell', () => {
+    const own = bookOf(['{1:p} {2:n} to {3:n} {4:p}\t{1:p} {2:n} bis {3:n} {4:p}', 'acid\tSäure'])
+    expect(own.tell('it lasts 3 to 4 min at most')).toBe('it lasts 3 to 4 min at most')
+    expect(own.tell('acid 3 to 4 min')).toBe('Säure 3 bis 4 min')
+  })
   it('keeps brackets whole', () => {
     const own = bookOf(['bottle "{1}" ({2:p})\tFlasche „{1}“ ({2:p})', 'acid\tSäure', 'iodine\tIod', 'with\tmit'])
     expect(own.tell('bottle "a" (acid) with bottle "b" (iodine)')).toBe('Flasche „a“ (Säure) mit Flasche „b“ (Iod)')
@@ -103,6 +118,20 @@ describe('a phrase book', () => {
         expect(book.tell(`vessel "${text.replaceAll('"', '')}x"`)).toBe(`Gefäß „${text.replaceAll('"', '')}x“`)
       }),
     )
+  })
+  it('gives the same whatever was asked before', () => {
+    const lines = ['a {1:p}\tA {1:p}', 'x\tX', 'y: {1:p}\tY: {1:p}', 'and\tund']
+    const texts = ['y: y: y: y: y: y: y: y: y: y: a x', 'a x', 'y: a x', 'a x and a x; y: x, a x', 'y: y: y: y: y: y: y: a x and x']
+    const one = bookOf(lines)
+    const forth = texts.map((text) => one.tell(text))
+    const other = bookOf(lines)
+    expect(
+      [...texts]
+        .reverse()
+        .map((text) => other.tell(text))
+        .reverse(),
+    ).toEqual(forth)
+    expect(one.tell('a x')).toBe('A X')
   })
   it('gives the same twice, with memory and without', () => {
     const other = bookOf(['a {1:p} b {2:p}\tB {2:p} A {1:p}', 'x\tX'])

@@ -23,22 +23,36 @@ export interface PhraseBook {
   tell(sentence: string): string
   /** True when nothing of the sentence stays English. */
   knows(sentence: string): boolean
+  /** The parts of a sentence that stay English. */
+  unknownIn(sentence: string): readonly string[]
   /** What could not be told since the book was made, most frequent first. */
   untold(): readonly Untold[]
+  /** The English side of every entry that was used since the book was made. */
+  used(): ReadonlySet<string>
 }
 
 /** A text as told, with what of it the book does not know. */
 interface Told {
   readonly text: string
   readonly unknown: readonly string[]
+  /** Phrases within phrases below it. */
+  readonly height: number
+  /** Not looked at to the bottom: an answer for this depth only. */
+  readonly isCut?: true
 }
+/** A leaf: nothing was looked for inside it. */
+const leaf = (text: string, unknown: readonly string[] = []): Told => ({ text, unknown, height: 0 })
 
 /** Longer texts are nobody's sentence. */
 const LONGEST = 6000
 /** Phrases within phrases. */
-const DEEPEST = 8
+const DEEPEST = 10
 /** Sliders make a new sentence in every frame. */
 const MOST_KEPT = 4000
+/** A template of fewer letters ("{1} to {2}") is taken only where all of it is told. */
+const FEW_LETTERS = 6
+/** Matching templates that are tried for one that tells all. */
+const MOST_TRIED = 4
 /** A name of a substance has no more words. */
 const MOST_NAME_WORDS = 8
 /** Units in small letters that stand beside numbers in every language. */
@@ -50,12 +64,15 @@ const JOINTS = ['; ', ', then ', ', ', ' and ', ' or ', ' with ', ' + ', ' → '
 const RUN = /[\p{L}\p{N}]+/gu
 /** "Na2S2O3", "SO₄²", "KI", "GHS05", "EN"; no word of a language looks like it. */
 const FORMULA = /^(?:\p{Lu}\p{Ll}?[\p{Nd}\p{No}]*|[\p{Nd}\p{No}]+)+$/u
-const LONGEST_BARE_FORMULA = 5
+const LONGEST_BARE_FORMULA = 6
+/** Statements ("H361d") and the power of ten of a number ("1e" of "1e-12"). */
+const CODE = /^(?:(?:EUH|H|P)\d{3}\p{L}*|\d+e\d*)$/u
 
 /** No language in it: numbers, units, formulas, marks. */
 export function isWordless(text: string): boolean {
   for (const [run] of text.matchAll(RUN)) {
     if (run.length === 1 || UNITS.has(run.toLowerCase()) || !/\p{L}/u.test(run)) continue
+    if (CODE.test(run)) continue
     const isFormula = FORMULA.test(run) && (/\p{N}/u.test(run) || run.length <= LONGEST_BARE_FORMULA)
     if (!isFormula) return false
   }
@@ -72,9 +89,11 @@ function isEquation(text: string): boolean {
 class Book implements PhraseBook {
   readonly #whole = new Map<string, string>()
   readonly #byWord = new Map<string, Template[]>()
+  /** Templates without a word that must stand in a text. */
   readonly #wordless: Template[] = []
   readonly #kept = new Map<string, Told>()
   readonly #untold = new Map<string, number>()
+  readonly #used = new Set<string>()
   readonly #sign: '.' | ','
 
   constructor(phrases: readonly Phrase[], { decimalSign }: BookOptions) {
@@ -107,101 +126,134 @@ class Book implements PhraseBook {
   }
 
   knows(sentence: string): boolean {
-    return this.#told(sentence, 0).unknown.length === 0
+    return this.unknownIn(sentence).length === 0
+  }
+
+  unknownIn(sentence: string): readonly string[] {
+    return this.#told(sentence, 0).unknown
   }
 
   untold(): readonly Untold[] {
     return [...this.#untold].map(([text, count]) => ({ text, count })).sort((a, b) => b.count - a.count || (a.text < b.text ? -1 : 1))
   }
 
+  used(): ReadonlySet<string> {
+    return this.#used
+  }
+
   /** `isPart`: what stands in a hole, of which the known items may be told though others are not. */
   #told(given: string, depth: number, isPart = false): Told {
     const key = `${isPart ? 'part' : 'whole'} ${given}`
-    const kept = this.#kept.get(key)
+    // What was found at one depth holds at another only where it reaches the bottom there too: answers do not depend on what was asked before.
+    const known = this.#kept.get(key)
+    const kept = known !== undefined && depth + known.height <= DEEPEST ? known : this.#kept.get(`${depth} ${key}`)
     if (kept !== undefined) return kept
     const told = this.#find(given, depth, isPart)
     if (this.#kept.size >= MOST_KEPT) this.#kept.clear()
-    // What the depth cut off, or what is nobody's sentence, is not kept.
-    if (depth < DEEPEST && given.length <= LONGEST) this.#kept.set(key, told)
+    if (given.length <= LONGEST) this.#kept.set(told.isCut ? `${depth} ${key}` : key, told)
     return told
   }
 
   #find(given: string, depth: number, isPart: boolean): Told {
     const text = given.trim()
-    const around = (told: Told): Told => (text.length === given.length ? told : { ...told, text: given.replace(text, () => told.text) })
-    if (text === '' || text.length > LONGEST || depth >= DEEPEST) return { text: given, unknown: text === '' ? [] : [text] }
+    if (text === '') return leaf(given)
+    if (text.length > LONGEST) return leaf(given, [text])
+    if (depth >= DEEPEST) return { ...leaf(given, [text]), isCut: true }
+    const told = this.#findTrimmed(text, depth, isPart)
+    return text.length === given.length ? told : { ...told, text: given.replace(text, () => told.text) }
+  }
+
+  #findTrimmed(text: string, depth: number, isPart: boolean): Told {
     const exact = this.#exact(text)
-    if (exact !== null) return around({ text: exact, unknown: [] })
+    if (exact !== null) return leaf(exact)
     const marks = marksOf(text)
     const sentences = this.#sentences(text, marks, depth)
-    if (sentences !== null && sentences.unknown.length === 0) return around(sentences)
+    if (sentences !== null && isKnown(sentences)) return sentences
     const one = this.#asTemplate(text, marks, depth)
-    if (one !== null) return around(one)
-    if (isWordless(text) || isEquation(text)) return around({ text: withDecimalSign(text, this.#sign), unknown: [] })
-    if (sentences !== null) return around(sentences)
-    const [open, close] = [text.charAt(0), text.at(-1)]
-    if (((open === '(' && close === ')') || (open === '[' && close === ']')) && marks.isWhole(1, text.length - 1)) {
-      const inner = this.#told(text.slice(1, -1), depth + 1)
-      return around({ text: `${open}${inner.text}${close}`, unknown: inner.unknown })
+    if (one !== null && isKnown(one)) return one
+    if (isWordless(text) || isEquation(text)) return leaf(withDecimalSign(text, this.#sign))
+    const joined = sentences ?? this.#bracketed(text, marks, depth) ?? this.#joined(text, marks, depth, isPart)
+    if (joined !== null && (isKnown(joined) || sentences !== null)) return joined
+    // Nothing tells the whole: the template if it says something by itself, else the parts that are known.
+    const best = one !== null && one.letters >= FEW_LETTERS ? one : joined
+    const cut = one?.isCut === true || joined?.isCut === true
+    return {
+      ...(best ?? leaf(text, [text])),
+      height: Math.max(one?.height ?? 0, joined?.height ?? 0),
+      ...(cut ? { isCut: true as const } : {}),
     }
-    return around(this.#joined(text, marks, depth, isPart) ?? { text, unknown: [text] })
+  }
+
+  /** What stands in brackets, told by itself. */
+  #bracketed(text: string, marks: Marks, depth: number): Told | null {
+    const [open, close] = [text.charAt(0), text.at(-1)]
+    if (!((open === '(' && close === ')') || (open === '[' && close === ']')) || !marks.isWhole(1, text.length - 1)) return null
+    const inner = inOrder([this.#told(text.slice(1, -1), depth + 1)])
+    return { ...inner, text: `${open}${inner.text}${close}` }
   }
 
   /** A whole entry; also without the full stop, and with the first letter large. */
   #exact(text: string): string | null {
     const found = this.#whole.get(text)
-    if (found !== undefined) return found
+    if (found !== undefined) {
+      this.#used.add(text)
+      return found
+    }
     for (const [shorter, finish] of asWritten(text)) {
       const other = this.#whole.get(shorter)
-      if (other !== undefined) return finish(other)
+      if (other === undefined) continue
+      this.#used.add(shorter)
+      return finish(other)
     }
     return null
   }
 
-  #asTemplate(text: string, marks: Marks, depth: number): Told | null {
+  /** By the template with the longest literals of those that tell all; else by the one with the longest of all. */
+  #asTemplate(text: string, marks: Marks, depth: number): (Told & { readonly letters: number }) | null {
     const words = wordsOf(text)
+    let first: (Told & { readonly letters: number }) | null = null
+    let height = 0
+    let isCut = false
     for (const [form, finish] of [[text, same] as const, ...asWritten(text)]) {
-      const found = this.#best(form, words, form === text ? marks : marksOf(form))
-      if (found === null) continue
-      const fillings = new Map<string, string>()
-      const unknown: string[] = []
-      for (const f of found.fillings) {
-        const told = this.#filling(f, depth)
-        fillings.set(f.name, told.text)
-        unknown.push(...told.unknown)
+      for (const { template, fillings } of this.#matches(form, words, form === text ? marks : marksOf(form)).slice(0, MOST_TRIED)) {
+        const told = fillings.map((f) => this.#filling(f, depth))
+        const by = new Map(fillings.map((f, i) => [f.name, told[i]?.text ?? f.text]))
+        const whole = { ...inOrder(told), text: finish(fillTemplate(template, by)), letters: template.letters }
+        height = Math.max(height, whole.height)
+        isCut ||= whole.isCut === true
+        if (isKnown(whole)) {
+          this.#used.add(template.english)
+          return { ...whole, height, ...(isCut ? { isCut } : {}) }
+        }
+        first ??= whole
       }
-      return { text: finish(fillTemplate(found.template, fillings)), unknown }
     }
-    return null
+    return first && { ...first, height, ...(isCut ? { isCut } : {}) }
   }
 
-  /** The template with the longest literals; then the one with fewer holes; then the earlier one. */
-  #best(
+  /** Templates that match, the longest literals first; then the one with fewer holes; then the earlier one. */
+  #matches(
     text: string,
     words: ReadonlySet<string>,
     marks: Marks,
-  ): { readonly template: Template; readonly fillings: readonly Filling[] } | null {
-    let best: { readonly template: Template; readonly fillings: readonly Filling[] } | null = null
-    const isBetter = (t: Template): boolean => {
-      if (best === null) return true
-      const { template: b } = best
-      if (t.weight !== b.weight) return t.weight > b.weight
-      return t.from.holes.length !== b.from.holes.length ? t.from.holes.length < b.from.holes.length : t.order < b.order
-    }
-    const consider = (t: Template): void => {
-      if (!isBetter(t) || t.words.some((w) => !words.has(w))) return
-      const fillings = matchTemplate(t, text, marks)
-      if (fillings !== null) best = { template: t, fillings }
+  ): readonly { readonly template: Template; readonly fillings: readonly Filling[] }[] {
+    const found: { readonly template: Template; readonly fillings: readonly Filling[] }[] = []
+    const consider = (template: Template): void => {
+      if (template.words.some((w) => !words.has(w))) return
+      const fillings = matchTemplate(template, text, marks)
+      if (fillings !== null) found.push({ template, fillings })
     }
     for (const word of words) for (const t of this.#byWord.get(word) ?? []) consider(t)
     for (const t of this.#wordless) consider(t)
-    return best
+    return found.sort(
+      ({ template: a }, { template: b }) => b.weight - a.weight || a.from.holes.length - b.from.holes.length || a.order - b.order,
+    )
   }
 
   #filling(f: Filling, depth: number): Told {
-    if (f.kind === 'own') return { text: f.text, unknown: [] }
-    if (f.kind === 'word') return { text: this.#exact(f.text) ?? f.text, unknown: [] }
-    if (f.kind === 'number' && isWordless(f.text)) return { text: groupDigits(withDecimalSign(f.text, this.#sign)), unknown: [] }
+    if (f.kind === 'own') return leaf(f.text)
+    if (f.kind === 'word') return leaf(this.#exact(f.text) ?? f.text)
+    if (f.kind === 'number' && isWordless(f.text)) return leaf(groupDigits(withDecimalSign(f.text, this.#sign)))
     return this.#told(f.text, depth + 1, true)
   }
 
@@ -218,15 +270,15 @@ class Book implements PhraseBook {
 
   /** A list told item by item, or what stands before and after a colon or a semicolon. */
   #joined(text: string, marks: Marks, depth: number, isPart: boolean): Told | null {
-    if (text.startsWith('"') && text.endsWith('"') && text.indexOf('"', 1) === text.length - 1) return { text, unknown: [] }
+    if (text.startsWith('"') && text.endsWith('"') && text.indexOf('"', 1) === text.length - 1) return leaf(text)
     const amount = this.#amount(text, depth)
     if (amount !== null) return amount
     const colon = this.#cut(text, marks, [': '], depth, isPart)
-    if (colon !== null && colon.unknown.length === 0) return colon
+    if (colon !== null && isKnown(colon)) return colon
     const semicolons = this.#cut(text, marks, ['; '], depth, isPart)
-    if (semicolons !== null && semicolons.unknown.length === 0) return semicolons
+    if (semicolons !== null && isKnown(semicolons)) return semicolons
     const list = this.#cut(text, marks, JOINTS, depth, true)
-    if (list !== null && (list.unknown.length === 0 || isPart)) return list
+    if (list !== null && (isKnown(list) || isPart)) return list
     // Half a sentence told is worth it only where the other half is a sentence too.
     return [semicolons, colon].find((told) => told !== null && told.text !== text) ?? null
   }
@@ -236,12 +288,19 @@ class Book implements PhraseBook {
     let at = text.indexOf(' ')
     for (let tries = 0; at > 0 && tries < MOST_NAME_WORDS; tries++, at = text.indexOf(' ', at + 1)) {
       if (!isQuantity(text, at + 1)) continue
-      const name = this.#exact(text.slice(0, at))
+      const before = text.slice(0, at)
+      const name = this.#exact(before) ?? (!before.includes(' ') && isWordless(before) ? before : null)
       if (name === null) continue
       const rest = this.#told(text.slice(at + 1), depth + 1)
-      if (rest.unknown.length === 0) return { text: `${name} ${rest.text}`, unknown: [] }
+      if (isKnown(rest)) return { ...inOrder([rest]), text: `${name} ${rest.text}` }
     }
     return null
+  }
+
+  /** A text that the book knows as a whole, or with an amount behind it. */
+  #asItem(text: string, depth: number): Told | null {
+    const exact = this.#exact(text)
+    return exact === null ? this.#amount(text, depth) : leaf(exact)
   }
 
   #cut(text: string, marks: Marks, joints: readonly string[], depth: number, isPart: boolean): Told | null {
@@ -257,17 +316,26 @@ class Book implements PhraseBook {
     if (cuts.length === 0) return null
     const told: Told[] = []
     let from = 0
-    for (const [a, b] of [...cuts, [text.length, text.length] as const]) {
-      if (a > from) told.push(this.#told(text.slice(from, a), depth + 1, isPart))
+    const ends = [...cuts, [text.length, text.length] as const]
+    for (let i = 0; i < ends.length; i++) {
+      // "malonic and halomalonic acids, as malonic acid 98 mg/L" is one item: a name may hold what joins items elsewhere.
+      const merged =
+        [3, 2, 1].find((more) => i + more < ends.length && this.#asItem(text.slice(from, ends[i + more]![0]), depth) !== null) ?? 0
+      i += merged
+      const [a, b] = ends[i]!
+      const item = merged > 0 ? this.#asItem(text.slice(from, a), depth) : null
+      if (a > from) told.push(item ?? this.#told(text.slice(from, a), depth + 1, isPart))
       const word = text.slice(a, b).trim()
       const joint = this.#whole.get(word)
-      if (b > a) told.push({ text: joint === undefined ? text.slice(a, b) : text.slice(a, b).replace(word, () => joint), unknown: [] })
+      if (joint !== undefined) this.#used.add(word)
+      if (b > a) told.push(leaf(joint === undefined ? text.slice(a, b) : text.slice(a, b).replace(word, () => joint)))
       from = b
     }
     return inOrder(told)
   }
 }
 
+const isKnown = (told: Told): boolean => told.unknown.length === 0
 const same = (text: string): string => text
 const withStop = (text: string): string => (/[.!?]$/.test(text) ? text : `${text}.`)
 const large = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1)
@@ -289,7 +357,12 @@ function pieces(text: string, cuts: readonly (readonly [number, number])[]): rea
   return starts.map((from, i) => text.slice(from, cuts[i]?.[0] ?? text.length)).filter((p) => p !== '')
 }
 
-const inOrder = (told: readonly Told[]): Told => ({ text: told.map((t) => t.text).join(''), unknown: told.flatMap((t) => t.unknown) })
+const inOrder = (told: readonly Told[]): Told => ({
+  text: told.map((t) => t.text).join(''),
+  unknown: told.flatMap((t) => t.unknown),
+  height: 1 + Math.max(0, ...told.map((t) => t.height)),
+  ...(told.some((t) => t.isCut) ? { isCut: true as const } : {}),
+})
 
 /** A translator writes commas; a place that speaks the language with a point gets points. */
 const withDecimalPoint = (text: string): string => text.replace(/(\d),(?=\d)/g, '$1.')

@@ -2,7 +2,7 @@
 
 /** Words that end with a full stop without ending a sentence. */
 const SHORT_WORDS = new Set(
-  'acute am approx aquatic ca carc cat cf chem chim corr dam e.g eq eye fig flam i.e irrit int lett liq max met min muta no nr ox p photobiol phys pp reg repr res resp sci sect sens skin soc sol st toxicol tox vol vs'.split(
+  'acute am approx aquatic ca carc cat cf chem chim conc corr dam e.g eq eye fig flam i.e irrit int lett liq max met min muta no nr ox p photobiol phys pp reg repr res resp sci sect sens skin soc sol st toxicol tox vol vs'.split(
     ' ',
   ),
 )

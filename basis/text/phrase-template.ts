@@ -6,10 +6,14 @@ import { type HoleKind, type Phrase, phraseParts, type PhraseParts } from './phr
 import type { Marks } from './phrase-marks.ts'
 
 export interface Template {
+  /** As it stands in the book. */
+  readonly english: string
   readonly from: PhraseParts
   readonly to: PhraseParts
   /** Characters that are no holes: the more, the surer the match. */
   readonly weight: number
+  /** Letters among them: a template of few says little by itself. */
+  readonly letters: number
   /** Place in the book; the earlier wins when all else is equal. */
   readonly order: number
   /** Words that a text must hold to match, in small letters; empty when there are none. */
@@ -47,9 +51,11 @@ function sureWords({ literals }: PhraseParts): readonly string[] {
 export function compileTemplate(phrase: Phrase, order: number): Template {
   const from = phraseParts(phrase.english)
   return {
+    english: phrase.english,
     from,
     to: phraseParts(phrase.other),
     weight: from.literals.reduce((sum, l) => sum + l.length, 0),
+    letters: from.literals.reduce((sum, l) => sum + l.replace(/[^\p{L}]/gu, '').length, 0),
     order,
     words: sureWords(from),
   }
@@ -64,12 +70,21 @@ const QUANTITY_LOOK = 24
 /** True when a number or a quantity begins at the place. */
 export const isQuantity = (text: string, at: number): boolean => QUANTITY.test(text.slice(at, at + QUANTITY_LOOK))
 
+/** A name in quotation marks holds none; one without holds whole pairs of them, and no item of a list follows in it. */
+function isName(text: string, from: number, to: number): boolean {
+  const name = text.slice(from, to)
+  if (text.charAt(from - 1) === '"') return !name.includes('"')
+  return !name.includes('; ') && name.split('"').length % 2 === 1
+}
+
 function fits(kind: HoleKind, text: string, from: number, to: number, marks: Marks): boolean {
   if (to <= from) return false
-  if (kind === 'own') return true
+  if (kind === 'own') return isName(text, from, to)
   if (text.charAt(from) === ' ' || text.charAt(to - 1) === ' ') return false
   if (!marks.isWhole(from, to) || marks.hasSentenceEnd(from, to)) return false
-  return kind !== 'number' || QUANTITY.test(text.slice(from, Math.min(to, from + QUANTITY_LOOK)))
+  if (kind !== 'number') return true
+  const semicolon = text.indexOf('; ', from)
+  return (semicolon < 0 || semicolon >= to) && QUANTITY.test(text.slice(from, Math.min(to, from + QUANTITY_LOOK)))
 }
 
 /** The next place of a literal at which the hole before it can end; -1 for none. */

@@ -117,7 +117,7 @@ export function reasonsSheet(title: string, all: readonly ReasonsToPrint[], caut
           { title: 'changed', align: 'left' },
           { title: 'first change', align: 'right' },
           { title: 'period', align: 'right' },
-          { title: 'length', align: 'right' },
+          { title: 'show length', align: 'right' },
           { title: 'cycles for 10 % (or 1 K) more', align: 'right' },
         ],
         rows: r.sensitivities.map((s) => [s.of, power(s.firstTurn), power(s.period), power(s.length), power(s.cyclesForTenPercent)]),

@@ -79,7 +79,7 @@ export function writeUpSheet(day: WriteUpToPrint, cautions: Cautions, book: Spec
   const faults = new Set(day.rehearsals.flatMap((r) => r.faults.map((f) => `${f.feature}: ${f.text}`))).size
   const blocks: Block[] = [
     briefDanger(cautions),
-    { block: 'fields', fields: ['done by', 'date', 'place', 'audience'] },
+    { block: 'fields', fields: ['done by', 'date', 'where', 'audience'] },
     { block: 'heading', level: 2, text: 'What was to be shown' },
     day.story === '' ? { block: 'text', text: 'Not written in the document.' } : { block: 'text', text: sentence(day.story), own: true },
     { block: 'heading', level: 2, text: 'What was made' },

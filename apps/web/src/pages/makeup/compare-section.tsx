@@ -54,7 +54,7 @@ export function CompareSection(props: { readonly desk: Desk }) {
         {(c) => (
           <>
             <p>
-              <strong>{c().oddOneOut === null ? t('makeup.noOddOne') : t('makeup.oddOne', { recipe: said(c().oddOneOut ?? '') })}</strong>
+              <strong>{c().oddOneOut === null ? t('makeup.noOddOne') : t('makeup.oddOne', { recipe: c().oddOneOut ?? '' })}</strong>
             </p>
             <div class="wide-table" tabindex="0" role="region" aria-label={t('makeup.compare')}>
               <table>
