@@ -3,7 +3,7 @@
  * file, from the reactions alone, and kept the networks on which three of its methods agree).
  */
 import { compileNetwork, type Mechanism, type Step } from '@beakertide/core/mechanism'
-import { createIntegrator, type MethodName } from '@beakertide/basis/numerics'
+import { createIntegrator, type IntegratorName } from '@beakertide/basis/numerics'
 import { ledger } from './ledger.ts'
 import { outsideJson } from './outside.ts'
 
@@ -55,7 +55,7 @@ function mechanismOf(problem: Problem): Mechanism {
 }
 
 /** Largest difference of any species, relative to it and to 1e-7 of the largest start. */
-function apart(problem: Problem, method: MethodName): number {
+function apart(problem: Problem, method: IntegratorName): number {
   const network = compileNetwork(mechanismOf(problem), { kind: 'held', temperatureK: 298.15 })
   const largest = Math.max(...problem.y0)
   const run = createIntegrator(network, method).run({
@@ -69,8 +69,11 @@ function apart(problem: Problem, method: MethodName): number {
   return problem.end.reduce((most, theirs, i) => Math.max(most, Math.abs(run.end[i]! - theirs) / (Math.abs(theirs) + 1e-7 * largest)), 0)
 }
 
-for (const problem of problems) {
-  const method: MethodName = problem.seed % 2 === 0 ? 'rodas4' : 'rodas5p'
+/** Each takes a third of the networks. */
+const METHODS: readonly IntegratorName[] = ['rodas4', 'rodas5p', 'radau']
+
+for (const [place, problem] of problems.entries()) {
+  const method = METHODS[place % METHODS.length] ?? 'rodas4'
   check(`network ${problem.seed}: ${problem.species.length} species, ${problem.reactions.length} reactions, ${method}`, {
     source,
     seen: 'computed',

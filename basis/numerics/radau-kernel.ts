@@ -77,6 +77,8 @@ export function radauKernelOn(system: OdeSystem, work: RadauWork, allowed: reado
   let outlook = 1
   let iterations = 0
   let failures = 0
+  /** Whether the coming attempt repeats one that was rejected, for whatever reason. */
+  let isRepeated = false
   let preferred = 0
   let sinceChange = 0
   let contraction = 0
@@ -150,7 +152,7 @@ export function radauKernelOn(system: OdeSystem, work: RadauWork, allowed: reado
     const code = solveStages(method, timeS, hS)
     if (code !== 0) return code
     const error = work.finish(method, hS)
-    return error >= 1 ? work.refine(method, timeS) : error
+    return error >= 1 && (hBefore === 0 || isRepeated) ? work.refine(method, timeS) : error
   }
 
   function change(to: number): void {
@@ -162,6 +164,7 @@ export function radauKernelOn(system: OdeSystem, work: RadauWork, allowed: reado
   /** Books a step that failed for other reasons than its error. */
   function failed(h: number): number {
     failures++
+    isRepeated = true
     outlook = 1
     if (failures > MOST_FAILURES && place > 0) change(place - 1)
     return h
@@ -173,6 +176,7 @@ export function radauKernelOn(system: OdeSystem, work: RadauWork, allowed: reado
       place = preferred
       sinceChange = 0
       failures = 0
+      isRepeated = false
       outlook = 1
       hBefore = 0
     },
@@ -182,12 +186,16 @@ export function radauKernelOn(system: OdeSystem, work: RadauWork, allowed: reado
       hBefore = hS
       before = last
       failures = 0
+      isRepeated = false
       sinceChange++
       if (place > 0 && contraction >= LOWER_ABOVE) change(place - 1)
       else if (place < preferred && sinceChange >= STEPS_BEFORE_RAISE) change(place + 1)
       return next
     },
-    afterError: (hS, error) => controls[place]!.afterError(hS, error),
+    afterError(hS, error) {
+      isRepeated = true
+      return controls[place]!.afterError(hS, error)
+    },
     afterNotFinite: (hS) => failed(controls[place]!.afterNotFinite(hS)),
     afterBelowFloor: (hS) => failed(controls[place]!.afterBelowFloor(hS)),
     afterNotConverged: (hS) => failed(2 * suggested * controls[place]!.afterNotConverged(hS)),
