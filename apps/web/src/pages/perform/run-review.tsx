@@ -229,7 +229,7 @@ export function RunReview(props: RunReviewProps) {
             }
           >
             {(p) => (
-              <p role="status" class="run-working">
+              <p class="run-working">
                 <span>{t('perform.explaining', { done: p().done, of: p().of === 0 ? '…' : p().of })}</span>
                 <progress max={p().of || 1} value={p().done} aria-label={t('perform.explain')} />
                 <button type="button" onClick={() => void props.desk.work.cancel('mistakes')}>

@@ -80,7 +80,7 @@ export function MeasuredSection(props: MeasuredSectionProps) {
           type="file"
           multiple
           tabindex="-1"
-          aria-label={t('rehearsal.measuredOpen')}
+          aria-hidden="true"
           accept={ACCEPT}
           onChange={(e) => {
             const chosen = [...(e.currentTarget.files ?? [])]
