@@ -7,7 +7,7 @@ import type { Locator, Page } from 'playwright-core'
 const SHEET = { width: 794, height: 1123 }
 const WINDOW = { width: 1280, height: 960 }
 /** Pixels below what was looked at last. */
-const BELOW = 120
+const BELOW = 170
 /** ms; letters, the first drawing of a canvas. */
 const SETTLING = 700
 
@@ -24,6 +24,7 @@ export async function takePicture(page: Page, path: string, shows: 'page' | 'pap
       // The white edge that a printer leaves.
       const edge = document.querySelector<HTMLElement>('.printed-papers')
       if (edge) edge.style.padding = '10mm 12mm'
+      scrollTo(0, 0)
     })
   } else {
     await page.evaluate(() => scrollTo(0, 0))
