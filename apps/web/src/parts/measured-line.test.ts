@@ -18,11 +18,13 @@ function drawn(line: LaidLine, fromS: number, toS: number, width: number): reado
   eachDrawnPoint(line, { fromS, toS }, width, (x, value) => points.push({ x, value }))
   return points
 }
-const count = 10_000
-const wave = laid(
-  Array.from({ length: count }, (_, i) => i * 0.05),
-  Array.from({ length: count }, (_, i) => Math.sin(i * 0.7) + (i === 4321 ? 5 : 0)),
-)
+/** Over 500 s, with one point far out. */
+const waveOf = (count: number): LaidLine =>
+  laid(
+    Array.from({ length: count }, (_, i) => (i * 500) / count),
+    Array.from({ length: count }, (_, i) => Math.sin(i * 0.7) + (i === 4321 ? 5 : 0)),
+  )
+const wave = waveOf(10_000)
 
 describe('a measured line', () => {
   it('leaves out empty cells and puts stamps that run back in order', () => {
@@ -30,9 +32,10 @@ describe('a measured line', () => {
     expect([...line.timesS]).toEqual([0, 1, 2])
     expect([...line.values]).toEqual([10, 11, 12])
   })
-  it('is drawn with four points a column at most, and covers what all its points cover', () => {
+  it.each([10_000, 200_000])('of %d points is drawn with four points a column at most, and covers what all its points cover', (count) => {
     const width = 800
-    const points = drawn(wave, 0, 500, width)
+    const line = waveOf(count)
+    const points = drawn(line, 0, 500, width)
     expect(points.length).toBeLessThanOrEqual(4 * width)
     const columns = (all: readonly Point[]): Map<number, readonly [number, number]> => {
       const found = new Map<number, readonly [number, number]>()
@@ -42,9 +45,13 @@ describe('a measured line', () => {
       }
       return found
     }
-    const every = Array.from(wave.line.timesS, (s, i) => ({ x: s * (width / 500), value: wave.line.values[i]! }))
+    const every = Array.from(line.line.timesS, (s, i) => ({ x: s * (width / 500), value: line.line.values[i]! }))
     expect(columns(points)).toEqual(columns(every))
     expect(Math.max(...points.map((p) => p.value))).toBeGreaterThan(4)
+    expect(heightsOf(line, { fromS: 0, toS: 500 })).toEqual([
+      Math.min(...points.map((p) => p.value)),
+      Math.max(...points.map((p) => p.value)),
+    ])
     expect(points.every((p, i) => i === 0 || p.x >= points[i - 1]!.x)).toBe(true)
   })
   it('close by, every point is drawn, with one beyond either edge', () => {

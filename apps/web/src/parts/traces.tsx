@@ -37,6 +37,8 @@ const BAND_PX = 92
 const NONE: readonly LaidLine[] = []
 /** How long nothing moves before a band out of sight is drawn, ms. */
 const REST_MS = 200
+/** Numbers of a scale kept as text. */
+const MOST_NUMBERS = 200
 
 /** Lowest and highest value of a predicted trace in a window, with the points beside it; null when there is none. */
 export function heightsOfTrace(trace: Trace | null, fromS: number, toS: number): readonly [number, number] | null {
@@ -73,6 +75,17 @@ function Band(props: TracesProps & TraceName) {
     let isRested = false
     let rest: ReturnType<typeof setTimeout> | null = null
     let inks = inksOf(host)
+    // The same few numbers stand at every frame of a drag.
+    const onScale = new Map<number, string>()
+    const numberOnScale = (value: number): string => {
+      let text = onScale.get(value)
+      if (text === undefined) {
+        if (onScale.size > MOST_NUMBERS) onScale.clear()
+        text = formatNumber(value, 4)
+        onScale.set(value, text)
+      }
+      return text
+    }
     // Under the predicted line, cut to the band.
     const paintLaid = (u: uPlot): void => {
       if (laid.length === 0) return
@@ -114,7 +127,7 @@ function Band(props: TracesProps & TraceName) {
               space: 26 * inks.letters,
               grid: { stroke: inks.line, width: 1 },
               ticks: { show: false },
-              values: (_u, splits) => splits.map((v) => formatNumber(v, 4)),
+              values: (_u, splits) => splits.map(numberOnScale),
             },
           ],
           series: [{}, { stroke: inks.ink, width: 1.25, points: { show: false }, spanGaps: true }],
@@ -165,6 +178,7 @@ function Band(props: TracesProps & TraceName) {
     // The numbers of the scale are in the language of the page.
     createEffect(() => {
       language()
+      onScale.clear()
       window = ''
       props.stage.touch()
     })
