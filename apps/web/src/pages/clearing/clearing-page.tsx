@@ -167,7 +167,10 @@ export function ClearingPage(props: { readonly desk: Desk }) {
               <Show when={when() === 'stopped'}>
                 <label class="clearing-stop">
                   <span>
-                    {t('clearing.stopAt')} <output class="clearing-clock" aria-live="off">{formatClock(stopAt())}</output>
+                    {t('clearing.stopAt')}{' '}
+                    <output class="clearing-clock" aria-live="off">
+                      {formatClock(stopAt())}
+                    </output>
                   </span>
                   <input
                     type="range"
