@@ -7,6 +7,7 @@ import type { Mechanism } from './mechanism.ts'
 import type { HeatModel, Network, VesselProcess } from './network.ts'
 import { networkTangent, type SlotChange } from './network-tangent.ts'
 import { parseMechanism } from './parse-mechanism.ts'
+import { randomCase } from './random-network.ts'
 import { stepEnthalpies } from './step-enthalpies.ts'
 import {
   networkSensitivities,
@@ -212,6 +213,41 @@ describe('the persulfate clock', () => {
         expect(Math.abs(change), `${name} by ${v.name}`).toBeLessThan(1e-13 * Math.max(gross, 1e-12))
       })
     }
+  })
+})
+
+describe('two schemes that share no step', () => {
+  it('agree on random networks: beside the steps of rodas5p and radau, and as the derivative of the steps', () => {
+    let compared = 0
+    for (let seed = 1; seed <= 12; seed++) {
+      const fuzz = randomCase(seed, 'plain')
+      const network = compileNetwork(fuzz.mechanism, fuzz.heat, fuzz.processes, fuzz.enthalpies)
+      const y0 = Float64Array.from(network.stateNames, (id) => fuzz.start[id] ?? 0)
+      const largest = Math.max(...y0)
+      const request = {
+        fromS: 0,
+        toS: fuzz.toS,
+        y0,
+        variations: network.constantNames.slice(0, 3).map(varyConstant),
+        tolerances: { relative: 1e-8, absolute: 1e-12 * largest },
+        keep: 'end',
+      } as const
+      const differentiated = networkSensitivities(network, { ...request, scheme: 'differentiated' })
+      for (const method of ['rodas5p', 'radau'] as const) {
+        const run = networkSensitivities(network, request, method)
+        expect(run.solution.ending.how).toBe('reached-end')
+        request.variations.forEach((v, k) => {
+          const theirs = differentiated.endOf(k)
+          run.endOf(k).forEach((x, i) => {
+            compared++
+            expect(Math.abs(x - theirs[i]!), `seed ${seed}, ${method}, ${v.name}, ${network.stateNames[i]}`).toBeLessThan(
+              1e-6 * Math.abs(theirs[i]!) + 1e-10 * largest,
+            )
+          })
+        })
+      }
+    }
+    expect(compared).toBeGreaterThan(100)
   })
 })
 
