@@ -1,10 +1,9 @@
 /** How far off people sit: what the document says of it, held against the least distance of demonstrations. */
 import { AUDIENCE_DISTANCE_M, type Caution } from '@beakertide/core/cautions'
-import { formatNumber } from '@beakertide/basis/units'
 import type { Demonstration } from './demonstration.ts'
 
 /** "2.5" */
-const metres = (m: number): string => formatNumber(m, 2).replace(/\.0+$/, '')
+const metres = (m: number): string => String(Number(m.toPrecision(2)))
 
 /** What is said of a first row that sits too near; empty where the distance is enough, or not stated: then the standing lines speak alone. */
 export function audienceCautions(room: Demonstration['room']): readonly Caution[] {

@@ -1,5 +1,4 @@
 /** The cue sheet: what to pour, what will be seen and when, what to say; one page that is read from a lectern. */
-import { formatNumber } from '@beakertide/basis/units'
 import { AUDIENCE_DISTANCE_M, type Cautions } from '../cautions/index.ts'
 import type { Vessel } from '../mixture/index.ts'
 import type { Rehearsal } from '../rehearsal/index.ts'
@@ -133,10 +132,15 @@ export function cuesOf(show: CuesToPrint, name: (id: string) => string = (id) =>
   return [...withWaits(pours, waits), ...turns].sort((a, b) => a.atS - b.atS)
 }
 
+/** "2.5", "10" */
+const metresOf = (m: number): string => String(Number(m.toPrecision(3)))
+
 function audienceWords(audienceM: number | undefined): string {
   return audienceM === undefined
     ? `Nobody watches from nearer than ${AUDIENCE_DISTANCE_M} m.`
-    : `The nearest row sits at ${formatNumber(audienceM, 3).replace(/\.0+$/, '')} m; nobody comes nearer than ${AUDIENCE_DISTANCE_M} m.`
+    : audienceM < AUDIENCE_DISTANCE_M
+      ? `The nearest row sits at ${metresOf(audienceM)} m: that is too near, it is moved to ${AUDIENCE_DISTANCE_M} m or more first.`
+      : `The nearest row sits at ${metresOf(audienceM)} m; nobody comes nearer than ${AUDIENCE_DISTANCE_M} m.`
 }
 
 /** One page: the gravest cautions, the course in large type, lines for what to say. */

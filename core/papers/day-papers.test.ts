@@ -335,7 +335,9 @@ describe('the cue sheet', () => {
     // Nothing coloured is made or used: only the wait and the end are told.
     expect(says({ species: null }).filter((s) => s !== '')).toHaveLength(2)
     const html = htmlPage('x', [cueSheet({ title: 'x', vessels, rehearsals: [jar], audienceM: 5 }, day.cautions, {})])
-    expect(html).toContain('The nearest row sits at 5 m')
+    expect(html).toContain('The nearest row sits at 5 m; nobody comes nearer than 3 m.')
+    const near = cueSheet({ title: 'x', vessels, rehearsals: [jar], audienceM: 2.5 }, day.cautions, {})
+    expect(JSON.stringify(near)).toContain('The nearest row sits at 2.5 m: that is too near')
     expect(html.match(/<span class="own">/g)?.length).toBe(cuesOf({ title: 'x', vessels, rehearsals: [jar] }).length)
   })
 

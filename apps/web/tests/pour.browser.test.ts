@@ -48,6 +48,13 @@ describe('the pour page', () => {
     const { page, context, faults } = await openExample('three-lanterns', 'pour', { viewport: { width: 390, height: 844 } })
     const left = page.getByRole('region', { name: 'Vessel left', exact: true })
     await left.waitFor(SLOW)
+    // People who sit too near are a danger that stands where their distance is typed.
+    await page.getByLabel('distance of the audience').fill('2 m')
+    await page.keyboard.press('Enter')
+    await expect.poll(() => page.locator('.pour-page .caution-block').innerText(), SLOW).toContain('2 m from the vessels')
+    await page.getByLabel('distance of the audience').fill('4 m')
+    await page.keyboard.press('Enter')
+    await expect.poll(() => page.locator('.pour-page .caution-block').count(), SLOW).toBe(0)
     await left.getByRole('button', { name: 'Another like left, later' }).click()
     await page.getByRole('region', { name: 'Vessel left 2' }).waitFor(SLOW)
     await left.getByRole('button', { name: 'Down in the list: iodate water' }).focus()

@@ -3,6 +3,7 @@ import type { WrittenDocument } from '@beakertide/demonstration/edit'
 import { createMemo, createSignal, For, Show } from '../../framework.ts'
 import type { Desk } from '../../desk/desk.ts'
 import { isRefused } from '../../desk/refused.ts'
+import { CautionBlock } from '../../parts/caution-lines.tsx'
 import { clockOrder, filledL, freeName, plannedVessels, widthAtArm } from '../../parts/pour-plan.ts'
 import { QuantityField } from '../../parts/quantity-field.tsx'
 import { Remarks } from '../../parts/remarks.tsx'
@@ -206,6 +207,7 @@ function Seats(props: {
           onValue={(text) => setLastRow(text ?? USUAL_LAST_ROW)}
         />
       </div>
+      <CautionBlock title={t('pour.seatsDanger')} lines={(props.desk.day()?.danger ?? []).filter((l) => l.about === 'audience')} />
       <Show when={metres() > 0}>
         <ul class="seat-list">
           <For each={props.widths}>

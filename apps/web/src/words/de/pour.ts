@@ -69,6 +69,7 @@ export const pour: SameKeys<typeof english> = {
   'pour.light.tube': 'Leuchtstoffröhre',
   'pour.light.threeBand': 'Dreibandenröhre',
   'pour.rehearseFor': 'Dauer der Probe',
+  'pour.seatsDanger': 'Zu nah',
   'pour.seats': 'Von den Plätzen aus',
   'pour.audience': 'Abstand des Publikums',
   'pour.audienceHint': 'von den Gefäßen zur nächsten Person, die zusieht; mindestens 3 m',

@@ -67,6 +67,7 @@ export const pour = {
   'pour.light.tube': 'fluorescent tube',
   'pour.light.threeBand': 'three-band tube',
   'pour.rehearseFor': 'rehearse for',
+  'pour.seatsDanger': 'Too near',
   'pour.seats': 'From the seats',
   'pour.audience': 'distance of the audience',
   'pour.audienceHint': 'from the vessels to the nearest person who watches; 3 m at least',
