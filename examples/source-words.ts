@@ -4,7 +4,7 @@ import { fileURLToPath } from 'node:url'
 import { phraseParts } from '@beakertide/basis/phrases'
 
 const ROOT = fileURLToPath(new URL('../', import.meta.url))
-const FOLDERS = ['basis', 'core', 'demonstration', 'data', 'apps/web/src'] as const
+const FOLDERS = ['basis', 'core', 'demonstration', 'data', 'apps/web/src', 'examples/right'] as const
 const WORD = /[\p{L}\p{N}]+(?:['’]\p{L}+)*/gu
 /** So many words in a row tell where a phrase comes from. */
 const WINDOW = 3

@@ -87,6 +87,13 @@ describe('a phrase book', () => {
     expect(own.tell('it lasts 3 to 4 min at most')).toBe('it lasts 3 to 4 min at most')
     expect(own.tell('acid 3 to 4 min')).toBe('Säure 3 bis 4 min')
   })
+  it('tells colours that turn into one another, and leaves equations', () => {
+    const own = bookOf(['colourless\tfarblos', 'blue\tblau'])
+    expect(own.tell('colourless → blue')).toBe('farblos → blau')
+    expect(own.tell('BrO3- + 4 ferroin + 5 H+ -> HOBr + 4 ferriin + 2 H2O')).toBe('BrO3- + 4 ferroin + 5 H+ -> HOBr + 4 ferriin + 2 H2O')
+    expect(own.knows('IMA ⇌ IMAenol')).toBe(true)
+    expect(own.knows('pale green → blue')).toBe(false)
+  })
   it('keeps brackets whole', () => {
     const own = bookOf(['bottle "{1}" ({2:p})\tFlasche „{1}“ ({2:p})', 'acid\tSäure', 'iodine\tIod', 'with\tmit'])
     expect(own.tell('bottle "a" (acid) with bottle "b" (iodine)')).toBe('Flasche „a“ (Säure) mit Flasche „b“ (Iod)')

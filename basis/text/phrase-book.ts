@@ -60,6 +60,9 @@ const UNITS = new Set('g kg mg ug µg l ml ul µl m3 mol mmol umol µmol nmol cm
 /** What joins the items of a list; the words among them are told by the book. */
 const JOINTS = ['; ', ', then ', ', ', ' and ', ' or ', ' with ', ' + ', ' → ', ' -> ', ' · ', ' / ', ' | ', ' ± '] as const
 
+/** What a joint begins with. */
+const [SPACE, COMMA, SEMICOLON, COLON] = [0x20, 0x2c, 0x3b, 0x3a]
+
 /** A run of letters and digits, with the small figures of typeset formulas. */
 const RUN = /[\p{L}\p{N}]+/gu
 /** "Na2S2O3", "SO₄²", "KI", "GHS05", "EN"; no word of a language looks like it. */
@@ -82,12 +85,13 @@ export function isWordless(text: string): boolean {
 /** "IO3- + 5 I- + 6 H+ -> 3 I2 + 3 H2O": terms of one word each with arrows between; names of species are the same everywhere. */
 function isEquation(text: string): boolean {
   const sides = text.split(/ (?:->|<->|<=>|→|⇌) /)
-  if (sides.length < 2) return false
+  if (sides.length < 2 || !/[\p{Lu}\d]/u.test(text)) return false
   return sides.every((side) => side.split(' + ').every((term) => /^(?:[\d.]+ )?\S+$/.test(term)))
 }
 
 class Book implements PhraseBook {
   readonly #whole = new Map<string, string>()
+  #longestWhole = 0
   readonly #byWord = new Map<string, Template[]>()
   /** Templates without a word that must stand in a text. */
   readonly #wordless: Template[] = []
@@ -103,6 +107,7 @@ class Book implements PhraseBook {
       const other = decimalSign === ',' ? phrase.other : withDecimalPoint(phrase.other)
       if (!phrase.english.includes('{')) {
         if (!this.#whole.has(phrase.english)) this.#whole.set(phrase.english, other)
+        this.#longestWhole = Math.max(this.#longestWhole, phrase.english.length + 1)
       } else templates.push(compileTemplate({ english: phrase.english, other }, order))
     }
     this.#indexByRarestWord(templates)
@@ -171,9 +176,10 @@ class Book implements PhraseBook {
     if (sentences !== null && isKnown(sentences)) return sentences
     const one = this.#asTemplate(text, marks, depth)
     if (one !== null && isKnown(one)) return one
-    if (isWordless(text) || isEquation(text)) return leaf(withDecimalSign(text, this.#sign))
+    if (isWordless(text)) return leaf(withDecimalSign(text, this.#sign))
     const joined = sentences ?? this.#bracketed(text, marks, depth) ?? this.#joined(text, marks, depth, isPart)
     if (joined !== null && (isKnown(joined) || sentences !== null)) return joined
+    if (isEquation(text)) return { ...leaf(withDecimalSign(text, this.#sign)), height: Math.max(one?.height ?? 0, joined?.height ?? 0) }
     // Nothing tells the whole: the template if it says something by itself, else the parts that are known.
     const best = one !== null && one.letters >= FEW_LETTERS ? one : joined
     const cut = one?.isCut === true || joined?.isCut === true
@@ -199,6 +205,8 @@ class Book implements PhraseBook {
       this.#used.add(text)
       return found
     }
+    // No entry is longer: the other ways of writing differ by a letter and a stop.
+    if (text.length > this.#longestWhole) return null
     for (const [shorter, finish] of asWritten(text)) {
       const other = this.#whole.get(shorter)
       if (other === undefined) continue
@@ -306,7 +314,8 @@ class Book implements PhraseBook {
   #cut(text: string, marks: Marks, joints: readonly string[], depth: number, isPart: boolean): Told | null {
     const cuts: (readonly [number, number])[] = []
     for (let at = 0; at < text.length; at++) {
-      if (marks.isQuoted(at) || marks.depth(at) !== 0) continue
+      const c = text.charCodeAt(at)
+      if ((c !== SPACE && c !== COMMA && c !== SEMICOLON && c !== COLON) || marks.isQuoted(at) || marks.depth(at) !== 0) continue
       const joint = joints.find((j) => text.startsWith(j, at))
       if (joint === undefined || at === 0) continue
       cuts.push([at, at + joint.length])

@@ -74,6 +74,7 @@ export const isQuantity = (text: string, at: number): boolean => QUANTITY.test(t
 function isName(text: string, from: number, to: number): boolean {
   const name = text.slice(from, to)
   if (text.charAt(from - 1) === '"') return !name.includes('"')
+  if (name.startsWith('"') && name.indexOf('"', 1) !== name.length - 1) return false
   return !name.includes('; ') && name.split('"').length % 2 === 1
 }
 
