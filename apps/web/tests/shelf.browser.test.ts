@@ -54,6 +54,9 @@ describe('the shelf', () => {
     const { page, context, faults } = await openExample('sudden-night', 'shelf')
     await page.getByRole('button', { name: /^Take the 3 bottles/ }).click(SLOW)
     await expect.poll(() => page.locator('.shelf-bottle').count(), SLOW).toBe(3)
+    // Nothing is left to take over; whoever pressed by keyboard stands at the first bottle.
+    await expect.poll(() => page.evaluate(() => document.activeElement?.closest('.shelf-bottle') !== null), SLOW).toBe(true)
+    expect(await page.getByRole('button', { name: /^Take the/ }).count()).toBe(0)
     await page.locator('.shelf-fit li').first().waitFor(SLOW)
     const foam = page.locator('.shelf-fit li', { hasText: 'Rising foam' })
     await expect.poll(() => foam.innerText(), SLOW).toContain('no potassium iodide')

@@ -2,7 +2,7 @@
 import { createEffect, createMemo, createSignal, For, onCleanup, onMount, Show } from '../../framework.ts'
 import type { DeskKeeper } from '../../desk/create-desk.ts'
 import type { Desk } from '../../desk/desk.ts'
-import { bottleNames, documentBottle, recordOf } from '../../parts/shelf-bottles.ts'
+import { bottleNames, documentBottle, isUsedAs, recordOf } from '../../parts/shelf-bottles.ts'
 import { RenameButton } from '../../parts/rename-button.tsx'
 import { knownSubstances } from '../../parts/substance-field.tsx'
 import { writtenOf } from '../../parts/written.ts'
@@ -83,8 +83,14 @@ export function ShelfPage(props: ShelfPageProps) {
     // The new bottle stands last, perhaps below the window: on with its label at once.
     shelfList?.querySelector<HTMLInputElement>('.shelf-bottle:last-child input')?.focus()
   }
+  /** Bottles of the open demonstration that do not stand here as they are. */
+  const notHere = createMemo(() =>
+    desk.key() === null ? [] : (written()?.bottles ?? []).filter((bottle) => !(records() ?? []).some((r) => isUsedAs(r, bottle))),
+  )
   const takeOver = async (): Promise<void> => {
-    for (const bottle of written()?.bottles ?? []) await put(recordOf(bottle, newId(), Date.now()))
+    for (const bottle of notHere()) await put(recordOf(bottle, newId(), Date.now()))
+    // The button went with the last of them.
+    shelfList?.querySelector<HTMLElement>('summary')?.focus()
   }
   const remove = async (record: ShelfRecord): Promise<void> => {
     const bottle = names().get(record.id) ?? t('shelf.unnamed')
@@ -126,9 +132,9 @@ export function ShelfPage(props: ShelfPageProps) {
         <button type="button" class="main" onClick={add}>
           {t('shelf.add')}
         </button>
-        <Show when={hasBottles()}>
+        <Show when={notHere().length > 0}>
           <button type="button" onClick={() => void takeOver()}>
-            {t('shelf.takeOver', { n: written()?.bottles.length ?? 0 })}
+            {t('shelf.takeOver', { n: notHere().length })}
           </button>
         </Show>
       </p>
