@@ -109,6 +109,11 @@ function Rehearsing(props: { readonly desk: Desk; readonly prepared: Prepared; r
   )
   const measured = createMeasured(desk, traceNames, () => courses.shown() ?? { fromS: 0, toS: 0, startS: 0 })
   takeDrops(measured)
+  /** The newest course that nothing newer is awaited for: what is compared can wait until a drag rests. */
+  const calm = createMemo<Course | null>((before) => {
+    const now = courses.shown()
+    return courses.isBehind() && before !== null && now !== null ? before : now
+  }, null)
   const laid = createMemo(() => laidSeries(measured.all(), traceNames()))
   const inBand = createMemo(() => {
     const bands = new Map<string, readonly LaidSeries[]>()
@@ -288,7 +293,7 @@ function Rehearsing(props: { readonly desk: Desk; readonly prepared: Prepared; r
             </div>
           )}
         </Show>
-        <Show when={courses.shown()}>
+        <Show when={calm()}>
           {(c) => (
             <MeasuredSection
               measured={measured}
