@@ -53,7 +53,7 @@ function watchWorkers() {
   globalThis.workerTimes = []
   const heard = new WeakSet()
   const asked = new Map()
-  const ask = Worker.prototype.postMessage
+  const ask = Reflect.get(Worker.prototype, 'postMessage')
   Worker.prototype.postMessage = function postMessage(...given) {
     if (!heard.has(this)) {
       heard.add(this)
@@ -92,10 +92,11 @@ async function drags() {
     const { min, max } = slider
     // The page draws within a frame, after whatever asked for that frame earlier: a look at the strip must come behind all of it.
     const channel = new MessageChannel()
+    channel.port1.start()
     const frameDone = () =>
       new Promise((then) =>
         requestAnimationFrame(() => {
-          channel.port1.onmessage = then
+          channel.port1.addEventListener('message', then, { once: true })
           channel.port2.postMessage(null)
         }),
       )

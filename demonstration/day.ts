@@ -10,6 +10,7 @@ import {
   airSaturation,
   type Band,
   bandOf,
+  createRigStore,
   type ElectrodeFacts,
   type Rehearsal,
   rehearse,
@@ -165,6 +166,17 @@ export function requestFor(prepared: Permitted, vesselId: string, options: Rehea
     view: { illuminant: d.view.illuminant, adaptation: d.view.adaptation, depthCm: vessel.depthCm },
     ...(options.shouldStop ? { shouldStop: options.shouldStop } : {}),
   }
+}
+
+/** Compiled networks of this thread, from one run to the next. */
+const sharedRigs = createRigStore()
+
+/**
+ * The same for one of many runs that are looked at and dropped, one after the other: they share what is compiled, which changes nothing but
+ * the time that each takes. The network of such a run is good until the next run begins.
+ */
+export function requestOfMany(prepared: Permitted, vesselId: string, options: RehearsalOptions): RehearseRequest {
+  return { ...requestFor(prepared, vesselId, options), rigs: sharedRigs }
 }
 
 /** Rehearsal of one vessel, without its band. */

@@ -4,7 +4,7 @@ import { colourWords } from '@beakertide/basis/colour'
 import { cautionsFor, refusals, sceneOf } from '@beakertide/core/cautions'
 import { mix } from '@beakertide/core/mixture'
 import { explainBy, type MistakesFound, type MistakesRequest, type Observation, possibleMistakes } from '@beakertide/core/rehearsal'
-import { bandRehearsal, type DayFacts, type Prepared, requestFor, substancesOf } from './day.ts'
+import { bandRehearsal, type DayFacts, type Prepared, requestOfMany, substancesOf } from './day.ts'
 
 export interface MistakesWish {
   readonly vessel: string
@@ -57,7 +57,7 @@ export function mistakesRequest(prepared: Prepared, wish: Pick<MistakesWish, 've
       todo: `use one of ${colourWords.join(', ')}`,
     })
   }
-  const request = requestFor(prepared, wish.vessel, bandRehearsal)
+  const request = requestOfMany(prepared, wish.vessel, bandRehearsal)
   const lengthS = Math.max(request.lengthS, ...times.map((t) => ROOM_AFTER * t))
   return done({ ...request, lengthS, portions: prepared.makeUp.portions, seen })
 }

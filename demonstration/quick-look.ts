@@ -7,9 +7,9 @@ import { done, type Outcome, type Problem } from '@beakertide/basis/problems'
 import { celsiusToKelvin } from '@beakertide/basis/units'
 import { type Caution, type Cautions, cautionsFor, refusals, sceneOf, worseCautions } from '@beakertide/core/cautions'
 import { type MakeUp, makeUp } from '@beakertide/core/makeup'
-import { createRigStore, rehearseForShow, type StripSample, type Trace, type Turn } from '@beakertide/core/rehearsal'
+import { rehearseForShow, type StripSample, type Trace, type Turn } from '@beakertide/core/rehearsal'
 import { withChangedAmount } from './changed-recipe.ts'
-import { type DayFacts, type Prepared, prepare, requestFor, substancesOf, usualRehearsal } from './day.ts'
+import { type DayFacts, type Prepared, prepare, requestOfMany, substancesOf, usualRehearsal } from './day.ts'
 import type { Demonstration } from './demonstration.ts'
 
 /** Changes held on sliders, not in the document. */
@@ -50,9 +50,6 @@ export interface QuickLook {
  * within 3 %, and the cycles within one in ten (tested). A quarter of a minute of a ten-minute strip is a dozen samples.
  */
 export const displayRehearsal = { relativeTolerance: 1e-3, samples: 601 } as const
-
-/** Compiled networks, from one look to the next. */
-const rigs = createRigStore()
 
 function changedDocument(d: Demonstration, vessel: string, changes: QuickChanges): Demonstration {
   let out = d
@@ -109,7 +106,7 @@ function lookAt(
 ): Outcome<QuickLook> {
   const d = made.demonstration
   const { constants } = changes
-  const run = rehearseForShow({ ...requestFor(made, vessel, how), constants, rigs }, facts)
+  const run = rehearseForShow({ ...requestOfMany(made, vessel, how), constants }, facts)
   if (!run.ok) return run
   // Pouring that boils is refused like any other danger, unless the document states how it is controlled.
   const dangers = run.value.remarks.filter((r) => r.danger === true && d.controls[r.code] === undefined)

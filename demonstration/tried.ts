@@ -1,7 +1,7 @@
 /** A changed document tried: checked whole like any document, and rehearsed if nothing dangerous refuses it. */
 import { usualAbsorbers, prepareSeeing, seenOf, type Features, type VariedAmount, vesselCourse } from '@beakertide/core/rehearsal'
 import { type Constraint, constraintOf, permittedRecipe } from './changed-recipe.ts'
-import { type DayFacts, type Prepared, type RehearsalOptions, requestFor } from './day.ts'
+import { type DayFacts, type Prepared, type RehearsalOptions, requestOfMany } from './day.ts'
 
 /** A rehearsal in numbers, and what forbids the recipe that was rehearsed. */
 export interface Tried {
@@ -36,7 +36,7 @@ export function triedOf(
   const forbidden = constraintOf(changed, prepared)
   const none: Tried = { features: null, endColour: null, forbidden }
   if (!changed.ok) return none
-  const request = { ...requestFor(changed.value, vessel, { ...accuracy, ...(shouldStop ? { shouldStop } : {}) }), lengthS }
+  const request = { ...requestOfMany(changed.value, vessel, { ...accuracy, ...(shouldStop ? { shouldStop } : {}) }), lengthS }
   const seeing = prepareSeeing(request.view, { ...usualAbsorbers, ...request.mechanism.absorbers }, facts.seeing)
   if (!seeing.ok) return none
   const course = vesselCourse(request, facts)

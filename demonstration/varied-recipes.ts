@@ -2,7 +2,7 @@
 import { evenPoints } from '@beakertide/basis/numerics'
 import { done, type Outcome } from '@beakertide/basis/problems'
 import { manyStarts, portionKey, type StartFound } from '@beakertide/core/rehearsal'
-import { type DayFacts, type Prepared, requestFor } from './day.ts'
+import { type DayFacts, type Prepared, requestOfMany } from './day.ts'
 
 export interface VariedRecipesWish {
   readonly seed: number
@@ -32,7 +32,7 @@ export function variedRecipes(
   facts: DayFacts,
 ): Outcome<(i: number) => VariedRecipe> {
   const { portions } = prepared.makeUp
-  const run = manyStarts(requestFor(prepared, vessel, wish), portions, facts)
+  const run = manyStarts(requestOfMany(prepared, vessel, wish), portions, facts)
   if (!run.ok) return run
   const keys = [...new Set(portions.map(portionKey))]
   const points = evenPoints(wish.seed, keys)

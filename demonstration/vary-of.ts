@@ -22,7 +22,7 @@ import {
   type VariedAmount,
 } from '@beakertide/core/rehearsal'
 import { constraintOf, permittedRecipe } from './changed-recipe.ts'
-import { bandRehearsal, type DayFacts, type Prepared, requestFor } from './day.ts'
+import { bandRehearsal, type DayFacts, type Prepared, requestOfMany } from './day.ts'
 
 /** A range of one amount. Without ends: half to double, or ten degrees around the room's temperature. */
 export interface VaryRange {
@@ -159,7 +159,7 @@ function withConstraint(row: CarpetRow, amount: VariedAmount, prepared: Prepared
 
 /** The request of a carpet and its values. Problems: nothing of that name, or values that make no sense. */
 export function carpetRequest(prepared: Prepared, wish: Pick<VaryWish, 'vessel' | 'range' | 'rows'>): Outcome<CarpetRequest> {
-  const request = requestFor(prepared, wish.vessel, bandRehearsal)
+  const request = requestOfMany(prepared, wish.vessel, bandRehearsal)
   const read = readRange(wish.range, request, prepared)
   if (!read.ok) return read
   const { amount, axis } = read.value
@@ -205,7 +205,7 @@ export function coastRequest(
   prepared: Prepared,
   wish: Pick<CoastWish, 'vessel' | 'x' | 'y' | 'coarse' | 'halvings' | 'mostRuns'>,
 ): Outcome<CoastRequest> {
-  const request = requestFor(prepared, wish.vessel, bandRehearsal)
+  const request = requestOfMany(prepared, wish.vessel, bandRehearsal)
   const x = readRange(wish.x, request, prepared)
   const y = readRange(wish.y, request, prepared)
   if (!x.ok || !y.ok) return { ok: false, problems: [...(x.ok ? [] : x.problems), ...(y.ok ? [] : y.problems)] }

@@ -11,7 +11,7 @@ import {
   type VariedAmount,
 } from '@beakertide/core/rehearsal'
 import { changedRecipe } from '../changed-recipe.ts'
-import { bandRehearsal, type Prepared, requestFor } from '../day.ts'
+import { bandRehearsal, type Prepared, requestFor, requestOfMany } from '../day.ts'
 import { mistakesRequest } from '../mistakes-of.ts'
 import { besideIn, type HouseFacts, openDocument, prepareDocument } from '../open-document.ts'
 import { triedOf } from '../tried.ts'
@@ -147,7 +147,7 @@ function bandJob(work: BandWork, vessel: string, prepared: Prepared, facts: Hous
   const changed = changedFor(work.changes ?? [], vessel, prepared, facts)
   if (!changed.ok) return changed
   const request = {
-    ...requestFor(changed.value, vessel, { ...bandRehearsal, ...control }),
+    ...requestOfMany(changed.value, vessel, { ...bandRehearsal, ...control }),
     ...(work.lengthS === undefined ? {} : { lengthS: work.lengthS }),
     portions: changed.value.makeUp.portions,
     // How many there are in all does not matter to any one of them.
