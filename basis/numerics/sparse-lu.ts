@@ -57,18 +57,13 @@ function markowitzOrder(pattern: SparsePattern): { order: Int32Array; rows: Set<
   }
   const order = new Int32Array(n)
   const done = new Uint8Array(n)
+  /** Count and number in one, as they stand now, and as they stood: an entry that is no longer true is passed over. */
+  const keyOf = (i: number): number => liveRow[i]!.size * liveColumn[i]!.size * n + i
+  const heap = createHeap(Array.from({ length: n }, (_, i) => keyOf(i)))
   for (let step = 0; step < n; step++) {
-    let pivot = -1
-    let least = Infinity
-    for (let i = 0; i < n; i++) {
-      if (done[i] === 1) continue
-      const cost = liveRow[i]!.size * liveColumn[i]!.size
-      if (cost < least) {
-        least = cost
-        pivot = i
-        if (cost === 0) break
-      }
-    }
+    let key = heap.takeLeast()
+    while (done[key % n] === 1 || key !== keyOf(key % n)) key = heap.takeLeast()
+    const pivot = key % n
     order[step] = pivot
     done[pivot] = 1
     const across = liveRow[pivot]!
@@ -83,8 +78,44 @@ function markowitzOrder(pattern: SparsePattern): { order: Int32Array; rows: Set<
         liveColumn[j]!.add(i)
       }
     }
+    for (const i of down) heap.add(keyOf(i))
+    for (const j of across) if (!down.has(j)) heap.add(keyOf(j))
   }
   return { order, rows }
+}
+
+/** The least number first; any number may be added at any time. */
+function createHeap(numbers: number[]): { takeLeast(): number; add(x: number): void } {
+  // An ascending list is a heap.
+  const held = numbers.sort((a, b) => a - b)
+  return {
+    takeLeast() {
+      const least = held[0]!
+      const last = held.pop()!
+      const size = held.length
+      let hole = 0
+      for (;;) {
+        let child = 2 * hole + 1
+        if (child >= size) break
+        if (child + 1 < size && held[child + 1]! < held[child]!) child++
+        if (held[child]! >= last) break
+        held[hole] = held[child]!
+        hole = child
+      }
+      if (size > 0) held[hole] = last
+      return least
+    },
+    add(x) {
+      let hole = held.push(x) - 1
+      while (hole > 0) {
+        const parent = (hole - 1) >> 1
+        if (held[parent]! <= x) break
+        held[hole] = held[parent]!
+        hole = parent
+      }
+      held[hole] = x
+    },
+  }
 }
 
 /** Where everything stands: computed once for a pattern, then only numbers move; generated code is written from it. */
