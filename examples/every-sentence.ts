@@ -107,7 +107,7 @@ function paper(p: Paper, collect: Collect): void {
     collect('papers', text)
     return text
   }
-  htmlPage(p.title, [translatePaper(p, tell)], undefined, { ...usualPrint, telling: { language: 'xx', tell } })
+  htmlPage(p.title, [translatePaper(p, tell)], { from: '', by: '', at: '' }, { ...usualPrint, telling: { language: 'xx', tell } })
 }
 
 const bookOf = (prepared: Prepared): SpeciesBook =>

@@ -11,7 +11,7 @@ describe('the make-up page', () => {
   it('takes what was weighed, with a decimal comma, and all strengths follow; it can be undone', async () => {
     const { page, context, faults } = await openExample('sudden-night', 'makeup', { locale: 'de-DE' })
     await page.locator('.bench-card').first().waitFor(SLOW)
-    const iodate = page.locator('.take', { hasText: 'potassium iodate' })
+    const iodate = page.locator('.take', { hasText: 'Kaliumiodat' })
     const gives = (): Promise<string> => iodate.locator('.take-gives').innerText()
     expect(await gives()).not.toContain('mehr als gewünscht')
     await iodate.getByLabel('wie gewogen, iodate').fill('1,416')

@@ -116,14 +116,16 @@ describe('the papers page', () => {
     await page.locator('.agrees').waitFor()
     await context.close()
 
+    // The characters check what the recipe says, in whatever language it is printed and typed.
     const typed = await openExample('slow-fuse', 'papers', {
       edit: (text) => text.replace('persulfate: 0.1 mol/L', 'persulfate: 0.2 mol/L'),
+      locale: 'de-DE',
     })
-    await typed.page.getByText('Typed in from paper?').click()
-    await typed.page.getByLabel('Check line of the paper').fill(printed)
-    await typed.page.getByRole('button', { name: 'Compare' }).click()
+    await typed.page.getByText('Vom Papier abgetippt?').click()
+    await typed.page.getByLabel('Prüfzeile des Papiers').fill(printed)
+    await typed.page.getByRole('button', { name: 'Vergleichen' }).click()
     await typed.page.locator('.differs li').waitFor()
-    expect(await typed.page.locator('.differs li').allInnerTexts()).toEqual(['fuse: with persulfate 0.2 mol/L'])
+    expect(await typed.page.locator('.differs li').allInnerTexts()).toEqual(['fuse: mit persulfate 0,2 mol/L'])
     expect(typed.faults).toEqual([])
     await typed.context.close()
   })
