@@ -5,7 +5,7 @@ import type { Locator, Page } from 'playwright-core'
 
 /** An A4 sheet at 96 dots an inch. */
 const SHEET = { width: 794, height: 1123 }
-const WINDOW = { width: 1280, height: 960 }
+const WINDOW = { width: 1280, height: 1080 }
 /** Pixels below what was looked at last. */
 const BELOW = 170
 /** ms; letters, the first drawing of a canvas. */
