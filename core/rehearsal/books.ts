@@ -21,15 +21,27 @@ export const withoutPhase = (id: string): SpeciesId => (id.endsWith(GAS) || id.e
 
 /** Compositions of the tables first, of the mechanism second (radicals and intermediates that no table lists). */
 export function compositionsOf(mechanism: Mechanism, matter: MatterFacts): Compositions {
+  const before = compositionsBefore.get(mechanism)
+  if (before?.matter === matter) return before.of
   const own = new Map(mechanism.species.map((s) => [s.id, s]))
-  return (id) => {
+  const found = new Map<SpeciesId, Composed | null>()
+  const search = (id: SpeciesId): Composed | null => {
     const bare = withoutPhase(id)
     const listed = (Object.hasOwn(matter.species, id) ? matter.species[id] : undefined) ?? matter.species[bare]
     if (listed) return listed
     const s = own.get(bare)
     return s && s.composition !== null ? { composition: s.composition, charge: s.charge } : null
   }
+  const of: Compositions = (id) => {
+    let composed = found.get(id)
+    if (composed === undefined) found.set(id, (composed = search(id)))
+    return composed
+  }
+  compositionsBefore.set(mechanism, { matter, of })
+  return of
 }
+/** Mechanism and facts are plain data that never changes, so remembering is invisible. */
+const compositionsBefore = new WeakMap<Mechanism, { readonly matter: MatterFacts; readonly of: Compositions }>()
 
 /** Moles of every element, and of charge under "charge", in amounts by species. Species without a formula count nothing. */
 export function elementTotals(amounts: Readonly<Record<SpeciesId, number>>, of: Compositions): Readonly<Record<string, number>> {

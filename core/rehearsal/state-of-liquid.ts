@@ -98,10 +98,15 @@ function addWhatCameAlong(
   }
 }
 
-const withoutTraces = (mechanism: Mechanism): Mechanism => ({
-  ...mechanism,
-  species: mechanism.species.map((s) => ({ ...s, traceMolPerL: 0 })),
-})
+function withoutTraces(mechanism: Mechanism): Mechanism {
+  let bare = tracelessBefore.get(mechanism)
+  if (bare === undefined) {
+    bare = { ...mechanism, species: mechanism.species.map((s) => ({ ...s, traceMolPerL: 0 })) }
+    tracelessBefore.set(mechanism, bare)
+  }
+  return bare
+}
+const tracelessBefore = new WeakMap<Mechanism, Mechanism>()
 
 /**
  * Brings the fast equilibria to rest and finds where each species of the mechanism starts. A species that stands for a
