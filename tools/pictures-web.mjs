@@ -49,6 +49,7 @@ try {
     page.setDefaultTimeout(LONGEST)
     await page.goto(`${address}#/${stop}/example-${EXAMPLE}`)
     await page.locator('main h1').first().waitFor()
+    await page.locator('.caution-panel').waitFor()
     await FINISHED[stop]?.(page)
     await page.evaluate(() => document.fonts.ready.then(() => undefined))
     await page.waitForTimeout(SETTLING)

@@ -22,7 +22,7 @@ export function CautionPanel(props: { readonly day: DayView | null }) {
   const standing = () => props.day?.prepared?.cautions.standing ?? []
   const isRefused = () => refusals().length > 0
   return (
-    <Show when={props.day}>
+    <Show when={props.day} fallback={<p class="caution-wait">{t('cautions.working')}</p>}>
       <section class="caution-panel" aria-label={t('cautions.title')} data-grave={isRefused() || grave().length > 0 ? '' : undefined}>
         <Show when={isRefused()}>
           <div role="alert">

@@ -114,6 +114,7 @@ export const shell: SameKeys<typeof english> = {
   'cautions.onlyIf': 'nur falls',
   'cautions.instead': 'Stattdessen: {what}',
   'cautions.none': 'Keine besondere Warnung gefunden. Schutzbrille trotzdem.',
+  'cautions.working': 'Die Warnungen werden ermittelt.',
   'cautions.unknown':
     'Die Warnungen sind noch nicht bekannt: Das Dokument hat Mängel, die zuerst behoben werden müssen. Nichts hier sagt, dass es harmlos ist.',
   'problems.title': 'Was im Wege steht',

@@ -109,6 +109,7 @@ export const shell = {
   'cautions.onlyIf': 'only if',
   'cautions.instead': 'Instead: {what}',
   'cautions.none': 'No special caution was found. Goggles all the same.',
+  'cautions.working': 'The cautions are being worked out.',
   'cautions.unknown':
     'The cautions are not known yet: the document has problems that must be solved first. Nothing here says that it is harmless.',
   'problems.title': 'What stands in the way',
