@@ -38,8 +38,7 @@ describe.each(bookLanguages)('the book of "%s"', (language) => {
   })
   it('keeps every number of a sentence', () => {
     const digits = (text: string): string =>
-      // A remark that a statement replaces an older number is no part of the statement.
-      [...text.replace(/\{\d+(?::[pno])?\}| \(newer replacement of [^)]*\)/g, '').matchAll(/\d+/g)]
+      [...text.replace(/\{\d+(?::[pno])?\}/g, '').matchAll(/\d+/g)]
         .map((m) => Number(m[0]))
         .sort((a, b) => a - b)
         .join(' ')

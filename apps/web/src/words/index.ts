@@ -1,6 +1,5 @@
 /** All words of the page in the chosen language: `t('shell.undo')`. Reading one inside a component follows the language. */
 import type { PhraseBook } from '@beakertide/basis/phrases'
-import type { Problem } from '@beakertide/basis/problems'
 import { createSignal } from '../framework.ts'
 import { en } from './en/all.ts'
 import { decimalSign, formatNumber, useNumbersOf } from './numbers.ts'
@@ -25,22 +24,29 @@ export function language(): Language {
   return chosen().language
 }
 
+/** What was asked for last; another choice may come while words are fetched. */
+let lastWanted: Language = 'en'
+
 /** Changes the language; the words of another than English are fetched first, and the book of its sentences. */
 export async function chooseLanguage(wanted: Language): Promise<void> {
-  useNumbersOf(placeFor(wanted))
-  if (wanted === 'en') setChosen({ language: wanted, words: en, book: null })
-  else {
-    const [{ de }, book] = await Promise.all([import('./de/all.ts'), bookOf()])
-    setChosen({ language: wanted, words: de, book })
-  }
+  lastWanted = wanted
+  const place = placeFor(wanted)
+  const next: Chosen =
+    wanted === 'en'
+      ? { language: wanted, words: en, book: null }
+      : await Promise.all([import('./de/all.ts'), bookOf(place)]).then(([{ de }, book]) => ({ language: wanted, words: de, book }))
+  // Somebody chose again while the words were fetched.
+  if (lastWanted !== wanted) return
+  useNumbersOf(place)
+  setChosen(next)
   if (typeof document !== 'undefined') document.documentElement.lang = wanted
 }
 
 /** A page without its book still works: sentences then stay English. */
-async function bookOf(): Promise<PhraseBook | null> {
+async function bookOf(place: string): Promise<PhraseBook | null> {
   try {
     const { germanBook } = await import('./de/phrases.ts')
-    return await germanBook(decimalSign())
+    return await germanBook(decimalSign(place))
   } catch {
     return null
   }
@@ -49,11 +55,6 @@ async function bookOf(): Promise<PhraseBook | null> {
 /** A sentence that the program computed, in the language of the page; what the book does not know stays English. */
 export function said(sentence: string): string {
   return chosen().book?.tell(sentence) ?? sentence
-}
-
-/** A problem in the language of the page. */
-export function saidOf(problem: Problem): Problem {
-  return chosen().book === null ? problem : { ...problem, where: said(problem.where), what: said(problem.what), todo: said(problem.todo) }
 }
 
 /** "en" for a sentence that stays English on a page of another language, so that it is read aloud in English. */

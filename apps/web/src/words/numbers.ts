@@ -115,7 +115,7 @@ function isGrouped(body: string, sign: string): boolean {
   return (first ?? '').length >= 1 && (first ?? '').length <= 3 && rest.every((group) => /^\d{3}$/.test(group))
 }
 
-/** The decimal sign of the place. */
-export function decimalSign(): ',' | '.' {
-  return new Intl.NumberFormat(place).formatToParts(1.5).find((p) => p.type === 'decimal')?.value === ',' ? ',' : '.'
+/** The decimal sign of the place in use, or of another. */
+export function decimalSign(of = place): ',' | '.' {
+  return new Intl.NumberFormat(of).formatToParts(1.5).find((p) => p.type === 'decimal')?.value === ',' ? ',' : '.'
 }
