@@ -45,6 +45,11 @@ const THIN_DELTA_E = 0.5
 /** ΔE₀₀ never exceeds about twice the straight distance (at grey, where a* is stretched): equal and nearly equal colours need no formula. */
 const MOST_STRETCHED = 2.5
 
+/** Places for distances, at least so many a sample. */
+const KEPT_A_SAMPLE = 16
+/** Knuth's multiplicative hash: 2^32 over the golden ratio, odd. */
+const SCATTER = 2654435769
+
 interface Stay {
   readonly first: number
   readonly last: number
@@ -59,16 +64,28 @@ export class ColourPath {
   private readonly stays = new Map<number, Stay>()
   private readonly hues: { readonly chroma: number; readonly hueDegrees: number }[] = []
   private readonly timesS: ArrayLike<number>
+  private readonly keptPairs: Float64Array
+  private readonly keptDistances: Float64Array
   private readonly rules: TurnRules
 
   constructor(timesS: ArrayLike<number>, labs: ArrayLike<number>, rules: TurnRules) {
     this.timesS = timesS
     this.rules = rules
     this.samples = Array.from({ length: timesS.length }, (_, i): Lab => [labs[3 * i]!, labs[3 * i + 1]!, labs[3 * i + 2]!])
+    const places = 2 ** Math.ceil(Math.log2(KEPT_A_SAMPLE * Math.max(1, timesS.length)))
+    this.keptPairs = new Float64Array(places).fill(-1)
+    this.keptDistances = new Float64Array(places)
   }
 
+  /** Most are asked for several times, so each stands in a place of its own until another pair needs the place. */
   distance(a: number, b: number): number {
-    return ciede2000(this.samples[a]!, this.samples[b]!)
+    const pair = a < b ? a * this.samples.length + b : b * this.samples.length + a
+    const place = Math.imul(pair, SCATTER) >>> Math.clz32(this.keptPairs.length - 1)
+    if (this.keptPairs[place] === pair) return this.keptDistances[place]!
+    const distance = ciede2000(this.samples[a]!, this.samples[b]!)
+    this.keptPairs[place] = pair
+    this.keptDistances[place] = distance
+    return distance
   }
 
   /** Samples that differ from the one kept before, and the first and last sample. */
