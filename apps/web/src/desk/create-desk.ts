@@ -8,6 +8,7 @@ import { said, t } from '../words/index.ts'
 import { type Changes, type DayView, type DocumentText, noChanges, type Work } from '../work/contract.ts'
 import type { Desk, Edit, StopName } from './desk.ts'
 import { back, begin, forward, type History, record, redoLabel, undoLabel } from './history.ts'
+import { inTurn, onNewest } from './in-turn.ts'
 import { stopState } from './stop-states.ts'
 import { titleOf } from './title-of.ts'
 
@@ -171,27 +172,33 @@ export function createDesk({ work, store, editText, renameInText, now = Date.now
     if (version.of === key()) change(version.document, t('shell.label.version'), false)
   }
 
-  let edits: Promise<void> = Promise.resolve()
+  const afterEdits = inTurn()
+  const newestText = (): string => document().text
   function edit(wish: readonly Edit[], label: string): void {
     const at = key()
-    edits = edits.then(async () => {
+    const edited = afterEdits(async () => {
+      const made = await onNewest(newestText, (text) => editText(text, wish))
+      // Another demonstration was opened meanwhile.
       if (key() !== at) return
-      const made = await editText(document().text, wish)
       if (made.ok) change({ ...document(), text: made.value }, label, false)
       else tell({ kind: 'edit refused', text: sentenceOf(made.problems) })
     })
+    edited.catch((error: unknown) => tell({ kind: 'edit refused', text: error instanceof Error ? error.message : String(error) }))
   }
-  async function rename(renaming: Renaming): Promise<readonly Problem[]> {
-    await edits
-    const { from, to } = renaming
-    const made = await renameInText(document().text, renaming)
-    if (!made.ok) return made.problems
-    const isChosen = renaming.of === 'vessel' && vessel() === from
-    change({ ...document(), text: made.value }, t('rename.label', { from, to }), false)
-    // What is held on sliders goes by the old names.
-    setChanges(noChanges)
-    if (isChosen) setChosenVessel(to)
-    return []
+  function rename(renaming: Renaming): Promise<readonly Problem[]> {
+    const at = key()
+    return afterEdits(async () => {
+      const { from, to } = renaming
+      const made = await onNewest(newestText, (text) => renameInText(text, renaming))
+      if (key() !== at) return []
+      if (!made.ok) return made.problems
+      const isChosen = renaming.of === 'vessel' && vessel() === from
+      change({ ...document(), text: made.value }, t('rename.label', { from, to }), false)
+      // What is held on sliders goes by the old names.
+      setChanges(noChanges)
+      if (isChosen) setChosenVessel(to)
+      return []
+    })
   }
   const sentenceOf = (problems: readonly Problem[]): string =>
     problems.map((p) => `${said(p.where)}: ${said(p.what)}; ${said(p.todo)}.`).join(' ')
@@ -286,7 +293,7 @@ export function createDesk({ work, store, editText, renameInText, now = Date.now
     },
     takeVersion,
     settled: async () => {
-      await edits
+      await afterEdits(() => Promise.resolve())
       await settled()
     },
   }

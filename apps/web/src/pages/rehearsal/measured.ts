@@ -103,8 +103,11 @@ export function createMeasured(desk: Desk, predicted: () => readonly PredictedNa
   )
 
   const keep = async (record: MeasuredRecord, numbers: MeasuredNumbers): Promise<void> => {
-    setKnown(new Map([...known(), [record.id, numbers]]))
-    setRecords([...records(), record])
+    // Another demonstration may have been opened while it was read: then it is kept, not shown.
+    if (untrack(desk.key) === record.of) {
+      setKnown(new Map([...known(), [record.id, numbers]]))
+      setRecords([...records(), record])
+    }
     const isKept = (await bodies.put(numbers)) && (await heads.put(record))
     if (isKept || !isHere) return
     unkept.set(record.id, record)
@@ -130,6 +133,7 @@ export function createMeasured(desk: Desk, predicted: () => readonly PredictedNa
       busy.splice(busy.indexOf(name), 1)
       setReading(busy)
       if (!answer.ok) {
+        if (untrack(desk.key) !== of) return false
         setNotRead([...notRead(), { source, name, problems: answer.problems, columns: answer.columns ?? [] }])
         return false
       }
