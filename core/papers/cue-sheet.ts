@@ -128,12 +128,12 @@ export function cuesOf(show: CuesToPrint, name: (id: string) => string = (id) =>
     ),
   }))
   const turns = told.flatMap((g) => [...turnCues(g.first, many, turnsCued, g.said), ...g.others.flatMap((r) => likeCue(r, g.first))])
-  const waits = new Map(told.map((g) => [g.first.startS, g.said.complete] as const))
+  const waits = new Map(told.flatMap((g) => (g.said.complete === '' ? [] : [[g.first.startS, g.said.complete] as const])))
   return [...withWaits(pours, waits), ...turns].sort((a, b) => a.atS - b.atS)
 }
 
-/** "2.5", "10" */
-const metresOf = (m: number): string => String(Number(m.toPrecision(3)))
+/** "2.5", "10"; to whole centimetres, rounded down: what is too near must not read as enough. */
+export const metresOf = (m: number): string => String(Math.floor(100 * m + 1e-6) / 100)
 
 function audienceWords(audienceM: number | undefined): string {
   return audienceM === undefined

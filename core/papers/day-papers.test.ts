@@ -338,6 +338,8 @@ describe('the cue sheet', () => {
     expect(html).toContain('The nearest row sits at 5 m; nobody comes nearer than 3 m.')
     const near = cueSheet({ title: 'x', vessels, rehearsals: [jar], audienceM: 2.5 }, day.cautions, {})
     expect(JSON.stringify(near)).toContain('The nearest row sits at 2.5 m: that is too near')
+    const hardly = cueSheet({ title: 'x', vessels, rehearsals: [jar], audienceM: 2.999 }, day.cautions, {})
+    expect(JSON.stringify(hardly)).toContain('The nearest row sits at 2.99 m: that is too near')
     expect(html.match(/<span class="own">/g)?.length).toBe(cuesOf({ title: 'x', vessels, rehearsals: [jar] }).length)
   })
 
@@ -384,6 +386,22 @@ describe('on paper', () => {
     // Another course is told in full.
     const other = { ...both[1]!, turns: both[1]!.turns.map((t, i) => (i === 2 ? { ...t, timeS: t.timeS + 3 } : t)) }
     expect(JSON.stringify(rehearsalSheet('x', [both[0]!, other], cautions, book)).split('"Colour changes"').length - 1).toBe(2)
+  })
+
+  it('says of no vessel that its traces are those of another when they are not', () => {
+    const gas = (most: number) => [{ name: 'gas set free', unit: 'mL', timesS: [0, 60], values: [0, most] }]
+    const of = (vessel: string, at: number, most: number): Rehearsal => ({ ...rehearsal(vessel, at), traces: gas(most) })
+    const said = (all: readonly Rehearsal[]): string => JSON.stringify(rehearsalSheet('x', all, cautions, book))
+    expect(said([of('jar', 10, 5), of('glass', 10, 5.1)])).toContain('those of vessel jar')
+    expect(said([of('jar', 10, 5), of('barrel', 10, 50)])).not.toContain('those of vessel jar')
+    // Nothing is seen in either, but one is blue and the other colourless.
+    const still = (vessel: string, name: string): Rehearsal => ({
+      ...rehearsal(vessel, 10),
+      turns: [],
+      finalColour: { hex: '#ffffff', name },
+    })
+    expect(said([still('blank', 'colourless'), still('blue', 'blue')])).not.toContain('those of vessel blank')
+    expect(said([still('blank', 'colourless'), still('water', 'colourless')])).toContain('those of vessel blank')
   })
 
   it('many columns are set small so that none is cut off, and lesser cautions may part between sheets', () => {
@@ -434,5 +452,14 @@ describe('the write-up', () => {
     expect(text).toContain('2 predicted changes were not noted')
     expect(text).toContain('the light was poor')
     expect(stretchWords(1.01)).toBe('at the predicted pace')
+  })
+  it('has a form for one and one for many', () => {
+    const run = { vessel: 'jar', startedAt: '25 November, 10:00', notes: [] }
+    const said = (turnsSeenS: readonly number[], vessel = 'jar'): string =>
+      JSON.stringify(dayPapers({ ...day, runs: [{ ...run, vessel, turnsSeenS }] }, ['write-up'], book))
+    expect(said([44])).toContain('"1 colour change was seen')
+    expect(said([44, 49.5])).toContain('"2 colour changes were seen')
+    expect(said([], 'another')).toContain('"0 colour changes were seen.')
+    expect(said([44, 49.5, 55, 1e4])).toContain('1 was seen that was not predicted')
   })
 })

@@ -9,8 +9,9 @@ import { orderedSteps, samePlans, stepNumbers, vesselsHeading } from './clearing
 import { solubilityBlock, weighingsTable } from './make-up-sheet.ts'
 import type { Block, Paper } from './paper.ts'
 import { bandTable, courseLines, stripBlocks } from './rehearsal-sheet.ts'
+import { sameCourses } from './same-course.ts'
 import type { SpeciesBook } from './species-book.ts'
-import { aboutTime, timeWords } from './times.ts'
+import { timeWords } from './times.ts'
 import { typesetPaper } from './typeset.ts'
 
 export interface DayToPrint {
@@ -47,22 +48,6 @@ function clearingBlocks(p: ClearingPlan, vessels: readonly string[], many: boole
       rows: p.streams.map((s) => [s.name, s.goes, s.amount]),
     },
   ]
-}
-
-/** Vessels that take the same course, each from its own start: the first stands for them. */
-function sameCourses(all: readonly Rehearsal[]): readonly { readonly first: Rehearsal; readonly others: readonly Rehearsal[] }[] {
-  const groups = new Map<string, { first: Rehearsal; others: Rehearsal[] }>()
-  for (const r of all) {
-    const course = JSON.stringify([
-      r.turns.map((t) => [t.from, t.to]),
-      r.inductionS === null ? null : aboutTime(r.inductionS),
-      r.lastsS === null ? null : aboutTime(r.lastsS),
-    ])
-    const met = groups.get(course)
-    if (met) met.others.push(r)
-    else groups.set(course, { first: r, others: [] })
-  }
-  return [...groups.values()]
 }
 
 function rehearsalBlocks(r: Rehearsal, others: readonly Rehearsal[], many: boolean): readonly Block[] {

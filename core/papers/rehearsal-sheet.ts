@@ -4,7 +4,7 @@ import type { Cautions } from '../cautions/index.ts'
 import type { Band, BandValue, Rehearsal } from '../rehearsal/index.ts'
 import { dangerBlock, sentence } from './caution-lines.ts'
 import type { Block, Paper } from './paper.ts'
-import { sameCourses } from './same-course.ts'
+import { haveSameTraces, sameCourses } from './same-course.ts'
 import type { SpeciesBook } from './species-book.ts'
 import { closerLook } from './strip-columns.ts'
 import { aboutTime, rangeUnit, timeWords } from './times.ts'
@@ -153,7 +153,10 @@ function wrongBlocks(rehearsals: readonly Rehearsal[]): readonly Block[] {
 
 /** Sheet of the predicted course; cautions head it. */
 export function rehearsalSheet(title: string, rehearsals: readonly Rehearsal[], cautions: Cautions, book: SpeciesBook): Paper {
-  const vessels = sameCourses(rehearsals).flatMap((g) => [...vesselBlocks(g.first), ...g.others.flatMap((r) => likeBlocks(r, g.first))])
+  const vessels = sameCourses(rehearsals).flatMap((g) => [
+    ...vesselBlocks(g.first),
+    ...g.others.flatMap((r) => (haveSameTraces(r, g.first) ? likeBlocks(r, g.first) : vesselBlocks(r))),
+  ])
   return typesetPaper(
     { kind: 'rehearsal', title: `Rehearsal: ${title}`, blocks: [dangerBlock(cautions), ...vessels, ...wrongBlocks(rehearsals)] },
     book,
