@@ -87,14 +87,13 @@ function evenSpacing(timesS: Float64Array): number | null {
   return off <= EVEN_WITHIN * spacing ? spacing : null
 }
 
-/** The column of time: the one asked for, one whose heading says it with its unit, one of clock stamps, or one that is only called time. */
+/** The column of time: the one asked for, one whose heading says it with its unit, or one of clock stamps; -1: it must be asked for. */
 function timeColumnOf(table: RecordTable, asked: TimeAsked): number {
   if (asked.column !== undefined) return table.header.indexOf(asked.column)
   const stated = table.header.findIndex((h) => timeFactor(h) !== undefined)
   if (stated >= 0) return stated
   const first = table.rows[0] ?? []
-  const clock = table.header.findIndex((_, i) => clockSeconds(first[i] ?? '') !== undefined)
-  return clock
+  return table.header.findIndex((_, i) => clockSeconds(first[i] ?? '') !== undefined)
 }
 
 /**

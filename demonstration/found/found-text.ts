@@ -179,7 +179,7 @@ function waterIn({ before, after, amount }: Piece): 'in' | 'to' | null {
   const saysNothing =
     after
       .replace(
-        /\b(?:with|mit)\s+.*(?:water|wasser)\b|\b(?:auffüllen|aufgefüllt|auffüllt|füllen|füllt|ergänzen|ergänzt|ergänzt|verdünnen|verdünnt|gebracht|bringen|wird|werden|man|sie|solution|lösung)\b/gi,
+        /\b(?:with|mit)\s+.*(?:water|wasser)\b|\b(?:auffüllen|aufgefüllt|auffüllt|füllen|füllt|ergänzen|ergänzt|verdünnen|verdünnt|gebracht|bringen|wird|werden|man|sie|solution|lösung)\b/gi,
         '',
       )
       .replace(/[\s.,)]/g, '') === ''
