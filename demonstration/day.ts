@@ -51,7 +51,7 @@ export interface Prepared {
 }
 
 /** The substance of every bottle whose substance is known. */
-export function substancesOf(d: Demonstration, matter: MatterFacts): Readonly<Record<string, Substance>> {
+export function substancesOf(d: Pick<Demonstration, 'bottles'>, matter: MatterFacts): Readonly<Record<string, Substance>> {
   const out: Record<string, Substance> = {}
   for (const bottle of d.bottles) {
     const found = findSubstance(bottle.substance, bottle.hydrate, matter)
@@ -61,7 +61,7 @@ export function substancesOf(d: Demonstration, matter: MatterFacts): Readonly<Re
 }
 
 /** Pouring that boils and splashes is a caution like any other: it refuses, and a stated control is printed beside it. */
-function asCaution(problem: Problem): Caution {
+export function boilingCaution(problem: Problem): Caution {
   return {
     code: problem.code,
     severity: 4,
@@ -97,7 +97,7 @@ function permitWithMixes(d: Demonstration, mechanism: Mechanism, facts: DayFacts
   if (!scene.ok) return scene
   const mixes = d.vessels.map((vessel) => ({ vessel, mixed: mix(vessel, made.value.solutions, facts) }))
   const boiling = mixes.flatMap(({ mixed }) => (mixed.ok ? mixed.warnings : [])).filter((w) => w.danger === true)
-  const more = [...boiling.map(asCaution), ...audienceCautions(d.room)]
+  const more = [...boiling.map(boilingCaution), ...audienceCautions(d.room)]
   const cautions = cautionsFor(scene.value, facts.hazards, { equilibria: facts.equilibria, more })
   if (!cautions.ok) return cautions
   if (cautions.value.refused) return { ok: false, problems: refusals(cautions.value) }

@@ -22,6 +22,7 @@ export {
   requestFor,
   usualRehearsal,
 } from './day.ts'
+export { knownCautions } from './known-cautions.ts'
 export { parsePlace } from './read-place.ts'
 export { clearAt, type ClearWish, type Leftovers, leftoversAlong } from './clear-at.ts'
 export { sayingOf } from './saying.ts'

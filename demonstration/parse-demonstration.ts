@@ -1,6 +1,6 @@
 /** YAML text -> the whole demonstration, or everything that is wrong with it. */
 import { done, inReadingOrder, type Outcome, type Problem } from '@beakertide/basis/problems'
-import { readTree, type Tree } from '@beakertide/basis/text'
+import { readTree, readTreeInPart, type Tree } from '@beakertide/basis/text'
 import type { BalanceAndGlass, Bottle } from '@beakertide/core/makeup'
 import { findSubstance, type MatterFacts } from '@beakertide/core/matter'
 import { crossCheck } from './cross-checks.ts'
@@ -10,7 +10,7 @@ import { lights } from './lights.ts'
 import { readReaction } from './reaction.ts'
 import { readPlace } from './read-place.ts'
 import { isStarch, readBottles } from './read-bottles.ts'
-import { readSolutions } from './read-solutions.ts'
+import { readSolutions, type WrittenSolution } from './read-solutions.ts'
 import { LONGEST_S, readPours, readVessels } from './read-vessels.ts'
 import { currentVersion, upToDate } from './versions.ts'
 
@@ -219,8 +219,23 @@ function rehearsalLength(f: Fields, wantedS: number | null, notes: Notes): numbe
   return own?.value ?? Math.max(DEFAULT_REHEARSE_S, 2 * (wantedS ?? 0))
 }
 
-function readDocument(tree: Tree, known: KnownFacts, notes: Notes): Demonstration | null {
-  const document = upToDate(tree, notes)
+/** What could be read of a document, whatever stands wrong in it: enough to tell its dangers, never enough to weigh by. */
+export interface ReadInPart extends Pick<Demonstration, 'room' | 'bottles' | 'solutions' | 'vessels' | 'tools' | 'controls'> {
+  /** All solutions as written, those too whose amounts could not be read. */
+  readonly written: readonly WrittenSolution[]
+  /** False where a pour could not be read. */
+  readonly poursRead: boolean
+  readonly problems: readonly Problem[]
+}
+
+interface ReadDocument {
+  readonly part: Omit<ReadInPart, 'problems'>
+  /** Null where title or reaction could not be read. */
+  readonly whole: Demonstration | null
+}
+
+function readDocument(tree: Tree, known: KnownFacts, notes: Notes, version?: 'whatever its version'): ReadDocument | null {
+  const document = upToDate(tree, notes) ?? (version === undefined ? null : tree)
   if (!document) return null
   const f = fieldsOf(
     document,
@@ -243,9 +258,11 @@ function readDocument(tree: Tree, known: KnownFacts, notes: Notes): Demonstratio
   const bottlesTree = f.get('bottles')
   const { bottles, names: bottleNames } = bottlesTree ? readBottles(bottlesTree, 'bottles', notes) : { bottles: [], names: [] }
   const solutionsTree = f.get('solutions')
-  const { solutions, names: solutionNames } = solutionsTree
-    ? readSolutions(solutionsTree, 'solutions', bottleNames, notes)
-    : { solutions: [], names: null }
+  const {
+    solutions,
+    names: solutionNames,
+    written,
+  } = solutionsTree ? readSolutions(solutionsTree, 'solutions', bottleNames, notes) : { solutions: [], names: null, written: [] }
   const vesselsTree = f.get('vessels')
   const vessels = vesselsTree ? readVessels(vesselsTree, 'vessels', solutionNames, bottleNames, notes) : []
   const wantedTree = f.get('wanted')
@@ -268,8 +285,11 @@ function readDocument(tree: Tree, known: KnownFacts, notes: Notes): Demonstratio
   if (known.matter)
     checkSubstances([...bottles, ...found.flatMap((r) => r.bottles.filter((b) => !bottles.includes(b)))], known.matter, notes)
   crossCheck({ solutions, vessels, rehearseS, allRead: notes.problems.length === 0 }, notes)
-  if (title === null || !reaction) return null
-  return {
+  const vesselsWritten = vesselsTree?.kind === 'map' ? vesselsTree.entries.length : 0
+  const poursRead = vesselsWritten > 0 && vessels.length === vesselsWritten && vessels.every((v) => v.complete)
+  const part = { room, bottles, solutions, vessels: vessels.map((v) => v.vessel), tools, controls, written, poursRead }
+  if (title === null || !reaction) return { part, whole: null }
+  const whole: Demonstration = {
     schema: currentVersion,
     title,
     story: story ?? '',
@@ -287,6 +307,16 @@ function readDocument(tree: Tree, known: KnownFacts, notes: Notes): Demonstratio
     found,
     ...(place === null ? {} : { place }),
   }
+  return { part, whole }
+}
+
+/** The parts of a document that could be read, with every problem; null where it is no document at all. */
+export function readInPart(text: string, file: string, known: KnownFacts = {}): ReadInPart | null {
+  const { tree, problems } = readTreeInPart(text, file)
+  if (tree === null) return null
+  const notes: Notes = { problems: [...problems], warnings: [] }
+  const read = readDocument(tree, known, notes, 'whatever its version')
+  return read && { ...read.part, problems: inReadingOrder(notes.problems) }
 }
 
 /**
@@ -297,7 +327,7 @@ export function parseDemonstration(text: string, file: string, known: KnownFacts
   const tree = readTree(text, file)
   if (!tree.ok) return tree
   const notes: Notes = { problems: [], warnings: [] }
-  const demonstration = readDocument(tree.value, known, notes)
+  const demonstration = readDocument(tree.value, known, notes)?.whole
   if (notes.problems.length > 0 || !demonstration) return { ok: false, problems: inReadingOrder(notes.problems) }
   return done(demonstration, inReadingOrder(notes.warnings))
 }

@@ -131,7 +131,6 @@ function readBottle(id: string, tree: Tree, about: string, notes: Notes): Bottle
       'a bottle states a purity (a solid) or a strength (a liquid), not both',
       'keep the one that stands on the label',
     )
-    return null
   }
   if (substance === null) return null
   return {

@@ -111,16 +111,28 @@ function readIngredients(tree: Tree, about: string, known: BottleNames, notes: N
   return ingredients
 }
 
+/** What a solution is made of, whether or not its amounts could be read. */
+export interface WrittenSolution {
+  readonly id: string
+  /** Names of the bottles, as written. */
+  readonly bottles: readonly string[]
+}
+
 /** The solutions that could be read, and the names of all that were written. */
 export function readSolutions(
   tree: Tree,
   about: string,
   known: BottleNames,
   notes: Notes,
-): { readonly solutions: readonly SolutionRecipe[]; readonly names: readonly string[] | null } {
+): {
+  readonly solutions: readonly SolutionRecipe[]
+  readonly names: readonly string[] | null
+  readonly written: readonly WrittenSolution[]
+} {
   const entries = mapOf(tree, about, solutionExample, notes)
-  if (!entries) return { solutions: [], names: null }
+  if (!entries) return { solutions: [], names: null, written: [] }
   const solutions: SolutionRecipe[] = []
+  const written: WrittenSolution[] = []
   for (const e of entries) {
     if (!isName(e.key, about, e.keySpan, notes)) continue
     const where = `solution "${e.key}"`
@@ -130,6 +142,7 @@ export function readSolutions(
     const volume = makeTree ? quantityOf(makeTree, `${where}, make`, ['volume'], notes, { positive: true, to: 1000, why: 'a batch' }) : null
     const withTree = f.get('with')
     const ingredients = withTree ? readIngredients(withTree, where, known, notes) : null
+    written.push({ id: e.key, bottles: withTree?.kind === 'map' ? withTree.entries.map((i) => i.key) : [] })
     const at = (key: string): Quantity | null => {
       const value = f.get(key)
       return value ? quantityOf(value, `${where}, ${key}`, ['temperature'], notes, LIQUID_WATER) : null
@@ -146,5 +159,5 @@ export function readSolutions(
       span: e.keySpan,
     })
   }
-  return { solutions, names: entries.map((e) => e.key) }
+  return { solutions, names: entries.map((e) => e.key), written }
 }

@@ -1,7 +1,8 @@
 /** How every command answers: JSON of one stable shape, or papers on the terminal; problems as sentences; exit code 0, 1 or 2. */
 import { inReadingOrder, type Outcome, type Problem, problemText } from '@beakertide/basis/problems'
 import type { Caution, Cautions } from '@beakertide/core/cautions'
-import { type Paper, sentence, type SpeciesBook, typeset, visibleText } from '@beakertide/core/papers'
+import { dangerBlock, type Paper, sentence, type SpeciesBook, typeset, visibleText } from '@beakertide/core/papers'
+import { cautionsWithoutAnswer } from './desk.ts'
 import { drawPapers } from './terminal/draw-paper.ts'
 import type { Door } from './terminal/door.ts'
 import { lookOf, type TerminalLook } from './terminal/look.ts'
@@ -46,7 +47,15 @@ export function withMore(cautions: Cautions, more: readonly Caution[]): Cautions
 }
 
 const cautionsJson = (c: Cautions | null): unknown =>
-  c === null ? null : { refused: c.refused, standing: c.standing, list: c.list, air: c.air ?? [] }
+  c === null
+    ? null
+    : {
+        ...(c.incomplete === undefined ? {} : { incomplete: c.incomplete }),
+        refused: c.refused,
+        standing: c.standing,
+        list: c.list,
+        air: c.air ?? [],
+      }
 
 /** JSON in which control characters of any kind are written as escapes, so that no document can steer a terminal. */
 export function safeJson(value: unknown): string {
@@ -100,13 +109,26 @@ export function give(door: Door, flags: AnswerFlags, answer: Answer): void {
   door.process.exitCode = answer.exit ?? EXIT.done
 }
 
-/** Writes what prevents an answer; dangers first. */
+/** The cautions that are known although there is no answer, as a paper; headed by the sentence that they are not complete. */
+function cautionsPaper(cautions: Cautions, file: string): Paper {
+  const { incomplete } = cautions
+  const head: Paper['blocks'] = incomplete === undefined ? [] : [{ block: 'text', text: incomplete }]
+  return { kind: 'note', title: `Cautions of ${file}`, blocks: [...head, dangerBlock(cautions)] }
+}
+
+/** Writes what prevents an answer; the cautions that are known all the same stand before it. */
 export function giveProblems(door: Door, flags: AnswerFlags, command: string, file: string | null, problems: readonly Problem[]): void {
   const ordered = inReadingOrder(problems)
   const usedWrongly = ordered.every((p) => WRONG_USE.test(p.code))
+  const cautions = file === null || usedWrongly ? null : cautionsWithoutAnswer(door, file)
   if (flags.json) {
-    door.process.stdout.write(`${safeJson({ format: JSON_FORMAT, command, file, ok: false, cautions: null, problems: ordered })}\n`)
+    const answer = { format: JSON_FORMAT, command, file, ok: false, cautions: cautionsJson(cautions), problems: ordered }
+    door.process.stdout.write(`${safeJson(answer)}\n`)
   } else {
+    if (cautions !== null) {
+      const look = { ...lookOf(door, flags.plain ?? false), colour: false }
+      door.process.stderr.write(`${drawPapers([cautionsPaper(cautions, file ?? '')], look)}\n`)
+    }
     const danger = ordered.some((p) => p.danger)
     const count = `${ordered.length} ${ordered.length === 1 ? 'problem' : 'problems'}${file ? ` in ${file}` : ''}`
     const text = (p: Problem): string => problemText(p).split('\n').map(visibleText).join('\n')

@@ -1,6 +1,7 @@
 /** From a path to a demonstration with its mechanism: the only place of the command line that reads documents. */
 import { done, type Outcome, refuse } from '@beakertide/basis/problems'
 import { treeLimits } from '@beakertide/basis/text'
+import type { Cautions } from '@beakertide/core/cautions'
 import { findMechanism, type Mechanism } from '@beakertide/core/mechanism'
 import { type SpeciesBook, speciesBook } from '@beakertide/core/papers'
 import { facts } from '@beakertide/data'
@@ -8,6 +9,7 @@ import {
   type DayFacts,
   type HouseFacts,
   type JobHead,
+  knownCautions,
   openDocument as openText,
   type OpenDocument,
   type Prepared,
@@ -49,6 +51,7 @@ export function bookFor(mechanism: Mechanism): SpeciesBook {
 /** Reads and checks the document at `path`, and its mechanism. All problems of both at once. */
 export function openDocument(door: Door, path: string): Outcome<OpenDocument> {
   const text = readOrRefuse(door, path)
+  if (text.ok) lastRead.set(door, { path, text: text.value })
   return text.ok ? openText(text.value, path, (name) => door.readBeside(path, name, MOST_BYTES), houseFacts()) : text
 }
 
@@ -81,6 +84,15 @@ export function openReady(door: Door, path: string, mechanismName?: string): Out
   const mechanism = instead === null ? null : { file: instead.value.file, text: instead.value.text }
   const head = { format: 'beakertide-job/1', document: opened.value.document, name: path, mechanism } as const
   return done({ prepared: prepared.value, head }, prepared.warnings)
+}
+
+/** The document that each door read last: what is told of it when there is no answer is told of the same text. */
+const lastRead = new WeakMap<Door, { readonly path: string; readonly text: string }>()
+
+/** The cautions that are known of the document at `path`, read before, although it gives no answer; null where nothing of it can be read. */
+export function cautionsWithoutAnswer(door: Door, path: string): Cautions | null {
+  const read = lastRead.get(door)
+  return read?.path === path ? knownCautions(read.text, path, dayFacts()) : null
 }
 
 /** As `openReady`, for work that needs no other thread. */

@@ -141,13 +141,38 @@ describe('problems found: exit code 1', () => {
     const { out, err, code } = await call(['weigh', wrong('bleach-and-acid')])
     expect(code).toBe(1)
     expect(out).toBe('')
-    expect(err).toMatch(/^!! DANGER: this plan is refused\./)
-    expect(err).toContain('chlorine')
+    const [danger, refused] = [err.indexOf('!! DANGER FIRST'), err.indexOf('!! DANGER: this plan is refused.')]
+    expect(danger).toBeGreaterThan(0)
+    expect(refused).toBeGreaterThan(danger)
+    expect(err).toMatch(/REFUSED\. vessel "jar": .*chlorine/)
+    expect(err).not.toContain('not complete')
   })
-  it('all problems of a document at once', async () => {
+  it('all problems of a document at once, under the cautions of what can be read', async () => {
     const { err, code } = await call(['check', wrong('many-at-once')])
     expect(code).toBe(1)
-    expect(err).toMatch(/^7 problems in /)
+    expect(err).toMatch(/^7 problems in /m)
+    expect(err.indexOf('!! DANGER FIRST')).toBeLessThan(err.indexOf('7 problems in '))
+  })
+  it.each(['check', 'day', 'sheet'])('%s: a vessel too small takes no caution away', async (verb) => {
+    const text = readFileSync(right('tide-in-a-jar'), 'utf8').replace('holds: 2 L', 'holds: 300 mL')
+    const files = { 'small.yaml': text }
+    const { out, err, code, written } = await call([verb, 'small.yaml'], { files, columns: 80 })
+    expect(code).toBe(1)
+    expect(out).toBe('')
+    expect(written.size).toBe(0)
+    const places = ['These cautions are not complete', '!! DANGER FIRST', 'bottle "acid": sulfuric acid', 'document/vessel-overfilled']
+    const at = places.map((place) => err.indexOf(place))
+    expect(at.every((n) => n >= 0)).toBe(true)
+    expect(at).toEqual([...at].sort((a, b) => a - b))
+    for (const l of err.split('\n').slice(0, err.split('\n').indexOf('1 problem in small.yaml')))
+      expect(textWidth(l), l).toBeLessThanOrEqual(80)
+    const json = JSON.parse((await call([verb, 'small.yaml', '--json'], { files })).out) as {
+      ok: boolean
+      cautions: { incomplete: string; list: unknown[] }
+    }
+    expect(json.ok).toBe(false)
+    expect(json.cautions.incomplete).toContain('not complete')
+    expect(json.cautions.list.length).toBeGreaterThan(20)
   })
   it('a show that cannot come is a NO-GO', async () => {
     const text = readFileSync(right('sudden-night'), 'utf8')

@@ -7,6 +7,8 @@ export {
   type TreeLimits,
   treeLimits,
   readTree,
+  readTreeInPart,
+  type TreeInPart,
   entry,
 } from './yaml-tree.ts'
 export {

@@ -83,9 +83,22 @@ function tellingFaults(errors: readonly YAMLParseError[]): readonly YAMLParseErr
 
 /** Parses `text`; every fault of the text itself is a problem with its place. `file` is only for messages. */
 export function readTree(text: string, file: string, limits: TreeLimits = treeLimits): Outcome<Tree> {
+  const { tree, problems } = readTreeInPart(text, file, limits)
+  return tree === null || problems.length > 0 ? refuse(...problems) : done(tree)
+}
+
+/** What could be read of a text in spite of its faults, and these; `tree` is null where it was not read at all (too long, too deep). */
+export interface TreeInPart {
+  readonly tree: Tree | null
+  readonly problems: readonly Problem[]
+}
+
+/** As `readTree`, for those who must look at whatever stands in a faulty text. A value that is refused is empty in the tree. */
+export function readTreeInPart(text: string, file: string, limits: TreeLimits = treeLimits): TreeInPart {
+  const unread = (problem: Problem): TreeInPart => ({ tree: null, problems: [problem] })
   const at = (line: number, column: number): Span => ({ file, line, column })
   if (text.length > limits.mostCharacters) {
-    return refuse({
+    return unread({
       code: 'text/too-long',
       where: file,
       what: `the file has ${text.length} characters; at most ${limits.mostCharacters} are read`,
@@ -101,7 +114,7 @@ export function readTree(text: string, file: string, limits: TreeLimits = treeLi
     span,
   })
   const deep = Math.max(tooDeepFlow(text, limits.deepest), tooDeepBlock(text, limits.deepest))
-  if (deep >= 0) return refuse(tooDeep(at(...lineAndColumn(text, deep))))
+  if (deep >= 0) return unread(tooDeep(at(...lineAndColumn(text, deep))))
 
   const lines = new LineCounter()
   const parsed = parseDocument(text, {
@@ -127,7 +140,8 @@ export function readTree(text: string, file: string, limits: TreeLimits = treeLi
       span,
     })
   }
-  if (problems.length > 0) return refuse(...problems)
+  // Where the text itself is broken, what the rest of it seems to say wrong is not told.
+  const faults = [...problems]
 
   let nodes = 0
   const convert = (node: YamlNode | null | undefined, depth: number, fallback: Span): Tree => {
@@ -220,6 +234,5 @@ export function readTree(text: string, file: string, limits: TreeLimits = treeLi
     return { kind: 'scalar', text: '', isEmpty: true, isQuoted: false, span }
   }
   const tree = convert(parsed.contents as YamlNode | null, 0, at(1, 1))
-  if (problems.length > 0) return refuse(...problems)
-  return done(tree)
+  return { tree, problems: faults.length > 0 ? faults : problems }
 }

@@ -44,6 +44,8 @@ export interface Cautions {
   /** Gases and vapours over time in the room's air, the worst first; absent where none was asked for. */
   readonly air?: readonly AirCourse[]
   readonly refused: boolean
+  /** A sentence that heads the list where the document has problems, so that more may be dangerous than stands here; else absent. */
+  readonly incomplete?: string
 }
 
 /** True while this caution forbids the plan: it refuses and nothing lifts it. */

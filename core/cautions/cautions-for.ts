@@ -107,6 +107,26 @@ function surplusAgainstReagents(bottles: Iterable<Content>, facts: HazardFacts):
   })
 }
 
+/**
+ * What the bottles do together where amounts are not known: in the making of a solution they meet as they are; in a vessel only if
+ * nothing is diluted before, so that is told as what holds only if.
+ */
+function neatCautions(scene: CautionScene, neat: ReadonlyMap<string, Content>, facts: HazardFacts): readonly Caution[] {
+  const making = (scene.unmade ?? []).flatMap(({ id, bottles }) => {
+    const contents = bottles.map((b) => neat.get(b)).filter((c) => c !== undefined)
+    return pairCautions({ place: 'making', about: `solution "${id}"`, contents, mixed: null }, facts)
+  })
+  if (scene.poursUnknown !== true) return making
+  const about = 'the bottles, poured together as they are'
+  const meeting = pairCautions({ place: 'vessel', about, contents: [...neat.values()], mixed: null }, facts)
+  return [...making, ...meeting.map(asHypothetical)]
+}
+
+/** The same of what nobody plans: it refuses nothing. */
+function asHypothetical({ code, severity, about, what, instead, numbers, source }: Caution): Caution {
+  return { code, severity, about, what, instead, ...(numbers === undefined ? {} : { numbers }), hypothetical: true, source }
+}
+
 /** Carbon dioxide and oxygen are told from this share of their limit on: below it a room does not notice them (our choice). */
 const NOTICED_SHARE = 0.01
 
@@ -213,6 +233,7 @@ export function cautionsFor(scene: CautionScene, facts: HazardFacts, options: Ca
   all.push(...pairCautions({ place: 'shelf', about: 'the bottles side by side', contents: [...neat.values()], mixed: null }, facts))
   all.push(...crateCautions([...neat.values()], [...solutions.values()], facts))
   all.push(...surplusAgainstReagents(neat.values(), facts))
+  all.push(...neatCautions(scene, neat, facts))
   for (const solution of scene.solutions) {
     const made = solutions.get(solution.id)!
     const parts = solution.ingredients.map((i) => neat.get(i.bottle)).filter((c) => c !== undefined)

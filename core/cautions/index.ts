@@ -14,7 +14,9 @@ export {
   type ScenePour,
   type SceneSolution,
   type SceneVessel,
+  type InPart,
   isSolidForm,
+  sceneInPart,
   sceneOf,
 } from './scene.ts'
 export {

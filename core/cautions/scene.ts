@@ -61,8 +61,23 @@ export interface CautionScene {
   readonly solutions: readonly SceneSolution[]
   readonly vessels: readonly SceneVessel[]
   readonly room: Room
+  /** Of a document with problems: solutions that could not be made up, with the bottles that go into them. */
+  readonly unmade?: readonly { readonly id: string; readonly bottles: readonly string[] }[]
+  /** Of a document with problems: what its vessels hold is not known whole. */
+  readonly poursUnknown?: boolean
   /** Control measures the document states: caution code -> sentence. */
   readonly controls: Readonly<Record<string, string>>
+}
+
+/** Of a document with problems: what could be read and made up of it. */
+export interface InPart {
+  readonly made: Pick<MakeUp, 'portions' | 'solutions'>
+  /** Contents of bottles that could be understood, by bottle id: mass fraction, and mol/L of a liquid. */
+  readonly strengths: Readonly<Record<string, { readonly massFraction: number; readonly molPerL: number | null }>>
+  /** Solutions as they are written, with the bottles that go into them. */
+  readonly written: readonly { readonly id: string; readonly bottles: readonly string[] }[]
+  /** False where a pour could not be read. */
+  readonly poursRead: boolean
 }
 
 /** Forms that pour: everything else in the substance table is weighed as a solid. */
@@ -90,7 +105,7 @@ const asIfWaterDense = (massFraction: number, molarMass: number): number => (mas
  * scene comes out: cautions on an unknown bottle would be silence.
  */
 export function sceneOf(
-  makeUp: MakeUp,
+  makeUp: Pick<MakeUp, 'portions' | 'solutions'>,
   substances: Readonly<Record<string, Substance>>,
   vessels: readonly Vessel[],
   room: CautionScene['room'],
@@ -151,4 +166,49 @@ export function sceneOf(
     room,
     controls,
   })
+}
+
+/**
+ * The scene of what could be read of a document with problems: every bottle whose substance is known stands in it, used or not, and one
+ * whose strength could not be read is taken for the substance itself. Pours of solutions that could not be made are left out and told
+ * by `unmade` and `poursUnknown`, so that the bottles themselves are asked what they do together.
+ */
+export function sceneInPart(
+  part: InPart,
+  substances: Readonly<Record<string, Substance>>,
+  vessels: readonly Vessel[],
+  room: CautionScene['room'],
+  controls: Readonly<Record<string, string>>,
+): Outcome<CautionScene> {
+  const { made, strengths, written } = part
+  const ingredients = (id: string): readonly string[] => made.portions.filter((p) => p.solution === id).map((p) => p.bottle)
+  const isMade = (id: string): boolean => made.solutions.some((s) => s.id === id)
+  const isWhole = (id: string, bottles: readonly string[]): boolean => isMade(id) && bottles.every((b) => ingredients(id).includes(b))
+  const unmade = written.filter((w) => !isWhole(w.id, w.bottles))
+  const poured = vessels
+    .map((v) => ({ ...v, pours: v.pours.filter((p) => isMade(p.solution) && p.volumeL > 0 && Number.isFinite(p.volumeL)) }))
+    .filter((v) => v.pours.length > 0)
+  const held = (name: string): boolean => isMade(name) || substances[name] !== undefined
+  const scene = sceneOf(
+    made,
+    substances,
+    poured.map((v) => ({ ...v, heldBefore: (v.heldBefore ?? []).filter(held) })),
+    room,
+    controls,
+  )
+  if (!scene.ok) return scene
+  const bottles = [...scene.value.bottles]
+  for (const [id, substance] of Object.entries(substances)) {
+    if (bottles.some((b) => b.id === id)) continue
+    const known = strengths[id]
+    const massFraction = Math.min(1, known?.massFraction ?? 1)
+    bottles.push({
+      id,
+      substance,
+      massFraction,
+      molPerL: known?.molPerL ?? asIfWaterDense(massFraction, substance.molarMassGPerMol),
+      solid: false,
+    })
+  }
+  return done({ ...scene.value, bottles, unmade, poursUnknown: unmade.length > 0 || !part.poursRead })
 }

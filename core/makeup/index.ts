@@ -1,6 +1,6 @@
 export type * from './recipe.ts'
 export type * from './make-up-result.ts'
-export { makeUp, type MakeUpFacts, type MakeUpOptions } from './make-up.ts'
+export { type MadeInPart, makeInPart, makeUp, type MakeUpFacts, type MakeUpOptions } from './make-up.ts'
 export type { MixShare } from './mix-share.ts'
 export { type BalanceKind, type GlassKind, type GlassPiece, type Glassware, readGlassware } from './glassware.ts'
 export { type FinalSubstance, type FoundPour, type Mix, type TrueStrengths, trueStrengths } from './true-strengths.ts'

@@ -210,6 +210,49 @@ function readBottles(
   return { contents, problems, warnings }
 }
 
+/** What could be made up of a recipe that has faults; never a base for weighing. */
+export interface MadeInPart extends Pick<MakeUp, 'portions' | 'solutions'> {
+  /** Of the bottles that could be understood, by bottle id. */
+  readonly contents: ReadonlyMap<string, BottleContent>
+}
+
+/**
+ * As much of a faulty recipe as can be computed, so that its dangers can be told: bottles that are understood, and solutions of them,
+ * without the ingredients that are not. What is wrong is told by `makeUp`. Nothing comes out for a room or a balance that makes no sense.
+ */
+export function makeInPart(
+  bottles: readonly Bottle[],
+  solutions: readonly SolutionRecipe[],
+  vessels: readonly MixShare[],
+  room: { readonly temperatureK: number },
+  tools: BalanceAndGlass,
+  facts: MakeUpFacts,
+): MadeInPart {
+  const outside = inputFaults([], [], room.temperatureK, tools)
+  if (outside.length > 0) return { portions: [], solutions: [], contents: new Map() }
+  const bench = benchOf(room, tools, facts, {})
+  const water = waterMolarMass(facts.matter)
+  const { contents } = readBottles(bottles, bench, water)
+  const known = solutions.map((s) => ({ ...s, ingredients: s.ingredients.filter((i) => contents.has(i.bottle)) }))
+  const faults = inputFaults(bottles, known, room.temperatureK, tools)
+  const made = known.flatMap((solution): readonly Made[] => {
+    if (faults.some((f) => f.where.startsWith(`solution "${solution.id}"`))) return []
+    const entries = solution.ingredients.map((ingredient): Entry => ({ ingredient, content: contents.get(ingredient.bottle)! }))
+    const one = makeOne(solution, entries, vessels, bench, water)
+    return one.ok ? [one.value] : []
+  })
+  return { portions: made.flatMap((m) => m.plan.portions), solutions: made.map((m) => m.made), contents }
+}
+
+const benchOf = (room: { readonly temperatureK: number }, tools: BalanceAndGlass, facts: MakeUpFacts, options: MakeUpOptions): Bench => ({
+  tools,
+  ware: facts.glassware,
+  matter: facts.matter,
+  celsius: kelvinToCelsius(room.temperatureK),
+  doubtfulAbove: options.doubtfulAbove ?? DEFAULT_DOUBTFUL,
+  exact: options.exact ?? false,
+})
+
 /**
  * Plans the make-up: portions to weigh or measure as the tools show them, true strengths with their standard uncertainty,
  * the liquids as made, solubility here and in the store, order of work, shopping list, and everything worth a look.
@@ -238,14 +281,7 @@ export function makeUp(
   const fatal =
     faults.some((f) => f.code === 'makeup/temperature-range' && f.where === 'room') || faults.some((f) => f.code === 'makeup/balance')
   if (fatal) return { ok: false, problems: inReadingOrder([...faults, ...pourFaults]) }
-  const bench: Bench = {
-    tools,
-    ware: facts.glassware,
-    matter: facts.matter,
-    celsius: kelvinToCelsius(room.temperatureK),
-    doubtfulAbove: options.doubtfulAbove ?? DEFAULT_DOUBTFUL,
-    exact: options.exact ?? false,
-  }
+  const bench = benchOf(room, tools, facts, options)
   const water = waterMolarMass(facts.matter)
   const read = readBottles(bottles, bench, water)
   const problems: Problem[] = [...faults, ...read.problems, ...pourFaults]

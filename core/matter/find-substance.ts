@@ -86,6 +86,15 @@ export function findSubstance(text: string, hydrate: string | undefined, facts: 
   )
 }
 
+/**
+ * The compound that a text names, whatever water it holds: its driest form; null where nothing of that name is known. For what all its
+ * hydrates share, such as their dangers, never for a weighing.
+ */
+export function compoundNamed(text: string, facts: SubstanceFacts): Substance | null {
+  const members = lookUp(text.trim().slice(0, LONGEST_NAME), facts)?.members ?? []
+  return [...members].sort((a, b) => a.waters - b.waters)[0] ?? null
+}
+
 interface Found {
   readonly members: readonly Substance[]
   /** Waters that the text itself states; null when it does not. */

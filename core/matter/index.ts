@@ -9,7 +9,7 @@ export { type MatterTables, readMatterFacts } from './read-matter-facts.ts'
 export { speciesNamed } from './read-species.ts'
 export { asHydrate } from './read-substances.ts'
 export { hydrateWord, splitHydrateName, watersIn } from './hydrates.ts'
-export { findSubstance } from './find-substance.ts'
+export { compoundNamed, findSubstance } from './find-substance.ts'
 export {
   concentrationFromMassFraction,
   type DensityFound,

@@ -20,7 +20,7 @@ const PLACES: readonly RegExp[] = [
   /^solution /,
   /^one jug/,
   /^bottle /,
-  /^the bottles /,
+  /^the bottles,? /,
   /^one crate /,
   /^surplus /,
 ]

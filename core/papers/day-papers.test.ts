@@ -460,6 +460,6 @@ describe('the write-up', () => {
     expect(said([44])).toContain('"1 colour change was seen')
     expect(said([44, 49.5])).toContain('"2 colour changes were seen')
     expect(said([], 'another')).toContain('"0 colour changes were seen.')
-    expect(said([44, 49.5, 55, 1e4])).toContain('1 was seen that was not predicted')
+    expect(said([44, 49.5, 55, 60.5])).toContain('; 1 predicted change was not noted.')
   })
 })

@@ -42,21 +42,29 @@ export function stretchWords(stretch: number): string {
   return `${formatNumber(percent, 2)} % ${stretch > 1 ? 'slower' : 'faster'} than predicted`
 }
 
+function missedWords(n: number): string {
+  if (n === 0) return ''
+  return n === 1 ? '1 predicted change was not noted' : `${n} predicted changes were not noted`
+}
+
+function surplusWords(n: number): string {
+  if (n === 0) return ''
+  return n === 1 ? '1 was seen that was not predicted' : `${n} were seen that were not predicted`
+}
+
 function runBlocks(run: RunToPrint, rehearsal: Rehearsal | undefined): readonly Block[] {
   const seen = run.turnsSeenS.length
   const heading: Block = { block: 'heading', level: 3, text: `Vessel ${run.vessel}, ${run.startedAt}` }
   const notes: readonly Block[] = run.notes.length > 0 ? [{ block: 'list', ordered: false, items: run.notes, own: true }] : []
-  if (!rehearsal) return [heading, { block: 'text', text: `${seen} colour changes were seen.` }, ...notes]
+  const seenWords = seen === 1 ? '1 colour change was seen' : `${seen} colour changes were seen`
+  if (!rehearsal) return [heading, { block: 'text', text: `${seenWords}.` }, ...notes]
   const c = compareTurns(rehearsal.turns, run.turnsSeenS)
-  const extra = [
-    c.onlyPredictedS.length > 0 ? `${c.onlyPredictedS.length} predicted changes were not noted` : '',
-    c.onlySeenS.length > 0 ? `${c.onlySeenS.length} were seen that were not predicted` : '',
-  ].filter((x) => x !== '')
+  const extra = [missedWords(c.onlyPredictedS.length), surplusWords(c.onlySeenS.length)].filter((x) => x !== '')
   return [
     heading,
     {
       block: 'text',
-      text: `${seen} colour changes were seen${c.stretch === null ? '' : `, ${stretchWords(c.stretch)} over all`}${extra.length > 0 ? `; ${extra.join('; ')}` : ''}.`,
+      text: `${seenWords}${c.stretch === null ? '' : `, ${stretchWords(c.stretch)} over all`}${extra.length > 0 ? `; ${extra.join('; ')}` : ''}.`,
     },
     {
       block: 'table',

@@ -18,8 +18,13 @@ export function CautionPanel(props: { readonly day: DayView | null }) {
   const refusals = () => refusalsOf(props.day)
   const lines = () => props.day?.danger ?? []
   const grave = () => lines().filter(isGrave)
-  const open = () => grave().slice(0, OPEN_LINES)
-  const standing = () => props.day?.prepared?.cautions.standing ?? []
+  /** Refusals stand above already, whole. */
+  const open = () =>
+    grave()
+      .filter((line) => !line.refused || !isRefused())
+      .slice(0, OPEN_LINES)
+  const standing = () => props.day?.prepared?.cautions.standing ?? props.day?.known?.standing ?? []
+  const isKnown = () => (props.day?.prepared ?? props.day?.known) !== undefined
   const isRefused = () => refusals().length > 0
   return (
     <Show when={props.day} fallback={<p class="caution-wait">{t('cautions.working')}</p>}>
@@ -41,10 +46,17 @@ export function CautionPanel(props: { readonly day: DayView | null }) {
             </ul>
           </div>
         </Show>
-        <Show when={!isRefused() && !props.day?.prepared}>
+        <Show when={!isRefused() && !isKnown()}>
           <p class="caution-none">{t('cautions.unknown')}</p>
         </Show>
-        <Show when={props.day?.prepared}>
+        <Show when={props.day?.known?.incomplete}>
+          {(sentence) => (
+            <p class="caution-incomplete">
+              <Said text={sentence()} />
+            </p>
+          )}
+        </Show>
+        <Show when={isKnown()}>
           <Show when={lines().length > 0} fallback={<p class="caution-none">{t('cautions.none')}</p>}>
             <Show when={open().length > 0}>
               <ul class="caution-lines caution-open">

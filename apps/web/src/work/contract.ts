@@ -1,5 +1,6 @@
 /** What the page asks of its workers, and what it gets: plain data only. The page itself imports types of core, never its code. */
 import type { Problem } from '@beakertide/basis/problems'
+import type { Cautions } from '@beakertide/core/cautions'
 import type { ClearingPlan, PlaceLimits, ReductantId } from '@beakertide/core/clearing'
 import type { DangerLine, Paper, RunToPrint } from '@beakertide/core/papers'
 import type { Band, Carpet, Coast, MistakesFound, CoastPoint, Observation, Rehearsal, Sensitivity } from '@beakertide/core/rehearsal'
@@ -26,8 +27,10 @@ export type { QuickChanges as Changes } from '@beakertide/demonstration'
 export interface DayView {
   readonly demonstration: Demonstration | null
   readonly prepared: Prepared | null
-  /** Cautions in the order and the words of print; of a refused document the refusals stand among `problems`. */
+  /** Cautions in the order and the words of print, also where nothing was prepared; refusals stand among `problems` too. */
   readonly danger: readonly DangerLine[]
+  /** Where nothing was prepared: what heads the cautions that are known all the same. Absent where none are known. */
+  readonly known?: Pick<Cautions, 'standing' | 'incomplete'>
   readonly problems: readonly Problem[]
   readonly warnings: readonly Problem[]
 }

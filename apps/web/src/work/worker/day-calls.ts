@@ -9,6 +9,7 @@ import {
   clearAt,
   clearVessel,
   fineLook,
+  knownCautions,
   type Leftovers,
   leftoversAlong,
   type Prepared,
@@ -48,7 +49,14 @@ export function dayCalls(house: House): Plain<DayCalls> {
   return {
     open(document, name): DayView {
       const opened = house.opened(document, name)
-      if (!opened.ok) return { demonstration: null, prepared: null, danger: [], problems: inReadingOrder(opened.problems), warnings: [] }
+      if (!opened.ok)
+        return {
+          demonstration: null,
+          prepared: null,
+          ...knownOf(document, name, house),
+          problems: inReadingOrder(opened.problems),
+          warnings: [],
+        }
       const { demonstration, warnings } = opened.value
       const prepared = house.prepared(document, name)
       return prepared.ok
@@ -59,7 +67,13 @@ export function dayCalls(house: House): Plain<DayCalls> {
             problems: [],
             warnings: inReadingOrder(prepared.value.warnings),
           }
-        : { demonstration, prepared: null, danger: [], problems: inReadingOrder(prepared.problems), warnings: inReadingOrder(warnings) }
+        : {
+            demonstration,
+            prepared: null,
+            ...knownOf(document, name, house),
+            problems: inReadingOrder(prepared.problems),
+            warnings: inReadingOrder(warnings),
+          }
     },
     quickLook: (document, vessel, changes) => looked(quickLook, document, vessel, changes),
     fineLook: (document, vessel, changes) => looked(fineLook, document, vessel, changes),
@@ -82,6 +96,14 @@ export function dayCalls(house: House): Plain<DayCalls> {
       substances: familiesOf(house),
     }),
   }
+}
+
+/** What is known to be dangerous in a document that was not prepared. */
+function knownOf(document: DocumentText, name: string, house: House): Pick<DayView, 'danger' | 'known'> {
+  const cautions = knownCautions(document.text, name, house.facts.day)
+  if (cautions === null) return { danger: [] }
+  const { standing, incomplete } = cautions
+  return { danger: dangerWords(cautions.list, null, house), known: { standing, ...(incomplete === undefined ? {} : { incomplete }) } }
 }
 
 /** One entry a compound, with the words for its hydrates where there is more than one. */
