@@ -39,6 +39,7 @@ function isSentenceEnd(text: string, at: number): boolean {
   return c !== '.' || !SHORT_WORDS.has(wordBefore(text, at))
 }
 
+/** The marks of a text; what stands in quotation marks opens and closes no brackets. */
 export function marksOf(text: string): Marks {
   const quotes = new Uint32Array(text.length + 1)
   const depths = new Int32Array(text.length + 1)

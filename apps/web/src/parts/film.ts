@@ -125,6 +125,7 @@ export type FilmWay = 'frames' | 'live' | 'pictures'
 /** Ending of the file that each way makes. */
 export const filmEnding = (way: FilmWay): 'webm' | 'png' => (way === 'pictures' ? 'png' : 'webm')
 
+/** The best way this browser has for a film of that size. */
 export async function filmWay(o: FilmOptions): Promise<FilmWay> {
   if (typeof VideoEncoder !== 'undefined') {
     const { getFirstEncodableVideoCodec } = await import('mediabunny')

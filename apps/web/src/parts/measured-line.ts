@@ -29,6 +29,7 @@ export interface LaidLine {
   readonly mark: Mark
 }
 
+/** The line of one column: rows without a number are left out, rows out of order are sorted. */
 export function measuredLine(timesS: Float64Array, values: Float64Array): MeasuredLine {
   const n = values.length
   let count = 0

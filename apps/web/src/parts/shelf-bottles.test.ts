@@ -67,7 +67,7 @@ describe('bottles of the shelf', () => {
         id: 'hydrogen-peroxide',
         name: 'hydrogen peroxide',
         formula: 'H₂O₂',
-        otherNames: ['perhydrol'],
+        otherNames: ['peroxide'],
         hydrates: [],
         isLiquid: true,
         grades: '',

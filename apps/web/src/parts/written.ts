@@ -17,6 +17,3 @@ export function writtenOf(desk: Desk): () => WrittenDocument | null {
 export function problemsAt(problems: readonly Problem[], ...places: readonly string[]): readonly string[] {
   return problems.filter((p) => places.includes(p.where)).map((p) => `${said(p.what)}; ${said(p.todo)}`)
 }
-
-/** Problems and remarks of the open document that a page may set beside its fields. */
-export const allProblems = (desk: Desk): readonly Problem[] => desk.day()?.problems ?? []

@@ -30,6 +30,7 @@ function withAbsorbance(traces: readonly Trace[], strip: readonly StripSample[])
   return at < 0 ? [...traces, absorbance] : [...traces.slice(0, at), absorbance, ...traces.slice(at)]
 }
 
+/** A look at display accuracy as a course. */
 export function courseOfLook(q: QuickLook): Course {
   const [fromS] = ends(q.strip, q.startS)
   return {
@@ -41,6 +42,7 @@ export function courseOfLook(q: QuickLook): Course {
   }
 }
 
+/** A whole rehearsal as a course. */
 export function courseOfRehearsal(r: Rehearsal): Course {
   const [fromS, toS] = ends(r.strip, r.startS)
   return {

@@ -27,6 +27,7 @@ export function usedTimes(record: Pick<MeasuredRecord, 'isEven' | 'evenSpacingS'
   return record.isEven && spacing !== null ? Float64Array.from(stampsS, (_, i) => i * spacing) : stampsS
 }
 
+/** The record with its lines made, which takes a moment for a long one. */
 export function measuredOf(record: MeasuredRecord, numbers: MeasuredNumbers): Measured {
   const timesS = usedTimes(record, numbers.timesS)
   let fromS = 0

@@ -11,7 +11,7 @@ export const makeup: SameKeys<typeof english> = {
   'makeup.cardOf': '{n} von {of}',
   'makeup.waits': 'insgesamt {minutes} min warten',
   'makeup.clearTicks': 'Alle Häkchen zurücknehmen',
-  'makeup.ticksNotKept': 'Dieser Browser bewahrt die Häkchen nicht auf: Sie enden mit diesem Reiter.',
+  'makeup.ticksNotKept': 'Dieser Browser bewahrt die Häkchen nicht auf: Sie enden mit diesem Tab.',
   'makeup.wait': '{minutes} min warten.',
   'makeup.take': 'Nehmen',
   'makeup.waterOnly': 'Wasser, sonst nichts.',

@@ -11,5 +11,5 @@ export const rename: SameKeys<typeof english> = {
   'rename.save': 'Umbenennen',
   'rename.cancel': 'Abbrechen',
   'rename.label': '{from} heißt jetzt {to}',
-  'rename.bottles': 'Flaschen dieser Demonstration',
+  'rename.bottles': 'Flaschen dieser Vorführung',
 }
