@@ -50,9 +50,11 @@ export function TopBar(props: TopBarProps) {
   const isOpen = () => desk.key() !== null
   const savedHow = () => (desk.saved() === 'saved' && !props.keeper.isKeeping ? 'in the tab' : desk.saved())
   const save = async (over = false): Promise<void> => {
-    const saved = await saveToFile(desk.key() ?? '', title(), desk.document(), over)
+    const key = desk.key()
+    const saved = await saveToFile(key ?? '', title(), desk.document(), over)
     if (saved.how === 'cancelled' || saved.how === 'downloaded') return
-    const action = { label: t('shell.fileOver'), run: () => void save(true) }
+    // Of another demonstration, opened since, nothing was said.
+    const action = { label: t('shell.fileOver'), run: () => void (desk.key() === key && save(true)) }
     props.keeper.tell({
       kind: 'file',
       text: t(`shell.file.${saved.how}`, { name: saved.name }),

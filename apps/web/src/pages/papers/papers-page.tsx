@@ -24,6 +24,7 @@ import { readRunRecord, type RunRecord, runToPrint } from '../../store/run-recor
 import { collection } from '../../store/store.ts'
 import { language, said, t } from '../../words/index.ts'
 import { numbersOf } from '../../words/numbers.ts'
+import type { DocumentText } from '../../work/contract.ts'
 import { CheckTyped } from './check-typed.tsx'
 import { PrintedPapers } from './printed-papers.tsx'
 import './papers-page.css'
@@ -50,6 +51,10 @@ export function PapersPage(props: { readonly desk: Desk }) {
   const id = createUniqueId()
   const prepared = () => desk.day()?.prepared ?? null
   const [made, setPapers] = createSignal<readonly Paper[]>([])
+  /** The document that the papers were made of. */
+  const [madeOf, setMadeOf] = createSignal<DocumentText | null>(null)
+  /** Papers of the document as it was before its last change are shown, and not printed. */
+  const isOld = (): boolean => madeOf() !== desk.document()
   /** In the language of the page; another language tells them anew. */
   const papers = createMemo(() => made().map((p) => translatePaper(p, said)))
   const [problems, setProblems] = createSignal<readonly Problem[]>([])
@@ -149,6 +154,7 @@ export function PapersPage(props: { readonly desk: Desk }) {
       if (mine !== round) return
       setMaking(false)
       setPapers(answer.ok ? answer.value : [])
+      setMadeOf(document)
       setProblems(answer.ok ? [] : answer.problems)
     })
   })
@@ -272,10 +278,10 @@ export function PapersPage(props: { readonly desk: Desk }) {
             </Show>
           </fieldset>
           <div class="papers-do">
-            <button type="button" class="main" disabled={papers().length === 0} onClick={() => window.print()}>
+            <button type="button" class="main" disabled={papers().length === 0 || isOld()} onClick={() => window.print()}>
               {t('papers.print')}
             </button>
-            <button type="button" disabled={papers().length === 0} onClick={save}>
+            <button type="button" disabled={papers().length === 0 || isOld()} onClick={save}>
               {t('papers.download')}
             </button>
           </div>
@@ -302,7 +308,9 @@ export function PapersPage(props: { readonly desk: Desk }) {
           <ProblemLines problems={problems()} />
           <Show when={papers().length > 0} fallback={<p class="empty">{chosen().length === 0 ? t('papers.nothingChosen') : ''}</p>}>
             <PaperPreview papers={papers()} imprint={imprint()} choices={choices()} />
-            <PrintedPapers papers={papers()} imprint={imprint()} choices={choices()} />
+            <Show when={!isOld()}>
+              <PrintedPapers papers={papers()} imprint={imprint()} choices={choices()} />
+            </Show>
           </Show>
         </section>
       </Show>
