@@ -39,6 +39,41 @@ describe('a recipe in free words', () => {
     expect(c!.parts[0]).toMatchObject({ text: '400 mL of 30 % (w/w) hydrogen peroxide', strength: '30 % w/w', asks: [] })
     expect(found.unread).toEqual([])
   })
+  it('takes the words before a colon for the name of a solution', () => {
+    const text =
+      'Clear water: 1.07 g potassium iodate in 250 mL water\nSour water: 0.5 g sodium metabisulfite in 250 mL water\nThe mirror:\n1 g starch\nwater to 100 mL\nPour 100 mL of clear water into 80 mL of sour water and 10 mL of the mirror.'
+    const found = readFoundText(text, matter)
+    expect(found.solutions.map((s) => [s.name, s.filled, s.volume, s.poured])).toEqual([
+      ['Clear water', 'in', '250 mL', '100 mL'],
+      ['Sour water', 'in', '250 mL', '80 mL'],
+      ['The mirror', 'to', '100 mL', '10 mL'],
+    ])
+    expect(found.solutions.map((s) => s.parts.map((p) => p.substance?.name))).toEqual([
+      ['potassium iodate'],
+      ['sodium metabisulfite'],
+      ['starch (soluble)'],
+    ])
+    expect(brief('Klares Wasser: 1,07 g Kaliumiodat in 250 ml Wasser')[0]).toEqual({
+      name: 'Klares Wasser',
+      volume: 'in 250 mL',
+      parts: ['1.07 g | potassium iodate'],
+    })
+  })
+  it.each([
+    // A substance, an instruction, water, an amount: no names of solutions.
+    ['Potassium iodate: 4.3 g in 100 mL water', ['4.3 g | potassium iodate']],
+    ['Potasium iodate: 4.3 g in 100 mL water', ['4.3 g | ?Potasium iodate | substance']],
+    ['Mangan(II)-sulfat: 4.3 g in 100 mL water', ['4.3 g | manganese(II) sulfate | hydrate']],
+    ['Dissolve: 4.3 g potassium iodate in 100 mL water', undefined],
+    ['Ingredients: 4.3 g potassium iodate in 100 mL water', undefined],
+    ['Distilled water: 100 mL', undefined],
+    ['To 100 mL water add: 4.3 g potassium iodate', undefined],
+  ])('%s: no name', (text, parts) => {
+    const [one, ...others] = brief(text)
+    expect(one?.name).toBe('A')
+    expect(others).toEqual([])
+    if (parts) expect(one?.parts).toEqual(parts)
+  })
   it.each([
     ['potassium iodate 4.3 g, malonic acid 1.5 g in 60 mL water', ['4.3 g | potassium iodate', '1.5 g | malonic acid'], 'in 60 mL'],
     ['20 mL of 2.5 mol/L sulfuric acid in 200 mL distilled water', ['20 mL | sulfuric acid | 2.5 mol/L'], 'in 200 mL'],

@@ -82,7 +82,7 @@ export function readFoundText(text: string, matter: MatterFacts): FoundText {
   let open: Draft | null = null
   let hasHeadings = false
   for (const group of groups) {
-    const heading = headingOf(group)
+    const heading = headingOf(group) ?? namedHeading(group, matter)
     const body = heading ? group.slice(heading.length) : group
     if (heading) {
       hasHeadings = true
@@ -125,6 +125,30 @@ function headingOf(group: string): { readonly name: string; readonly length: num
   return found[1] !== undefined || /^(?:[A-Z]|[IVX]{1,4}|\d)$/.test(name) ? { name, length: found[0].length } : null
 }
 
+/** "Clear water: 1.07 g …": a few words before a colon, without an amount. */
+const NAMED = /^\s*(\p{L}[\p{L}\d \-'’]{0,39})\s*:(?:\s+|$)/u
+const MOST_WORDS = 5
+/** Words before a colon that tell somebody to do something, or what stands below. */
+const INSTRUCTION =
+  /^(?:first|then|next|now|finally|to|for|in|into|per|you|we|dissolve|mix|weigh|measure|take|add|pour|heat|warm|cool|stir|shake|dilute|make|prepare|combine|use|fill|let|put|note|notes|safety|caution|warning|danger|procedure|method|steps?|recipe|ingredients?|materials?|chemicals?|reagents?|substances?|needed|tips?|hints?|source|result|observation|title|zuerst|dann|danach|nun|für|zu|zum|zur|in|je|man|löse\w*|löst|lösen|misch\w*|wiege\w*|wieg\w*|nimm|nehme\w*|gib|gebe\w*|gie(?:ß|ss)\w*|erwärm\w*|kühl\w*|rühr\w*|schüttel\w*|verdünn\w*|hinweis\w*|achtung|vorsicht|gefahr|sicherheit\w*|anleitung|durchführung|vorgehen|schritte?|rezept\w*|zutaten|material\w*|chemikalien|reagenzien|stoffe|benötigt|man\s+braucht|quelle|ergebnis|beobachtung)(?![\p{L}\d])/iu
+
+/**
+ * A solution called by a name of its own. Not one: a substance before its amount ("potassium iodate: 4.3 g"), also a misspelt one, water,
+ * and an instruction. What follows must be amounts of something named, or stand on the next lines.
+ */
+function namedHeading(group: string, matter: MatterFacts): { readonly name: string; readonly length: number } | null {
+  const found = NAMED.exec(group)
+  const name = found?.[1]?.trim().replace(/\s+/g, ' ')
+  if (!found || name === undefined || name.split(' ').length > MOST_WORDS) return null
+  if (INSTRUCTION.test(name) || amountsIn(name).length > 0 || WATER.exec(name)?.[0].length === name.length) return null
+  const known = substanceOf(name, matter)
+  if (known.substance !== null || known.hydrates.length > 0 || known.suggestions.length > 0) return null
+  const rest = group.slice(found[0].length)
+  if (rest.trim() === '') return { name, length: found[0].length }
+  const { parts } = readLine(rest, matter)
+  return parts.length > 0 && parts.every((p) => p.name !== '') ? { name, length: found[0].length } : null
+}
+
 /** Names left out are A, B, C in their order; liquids alone add up. */
 function finished(draft: Draft, index: number): FoundSolution {
   const name = draft.name === '' ? String.fromCharCode(65 + (index % 26)) : draft.name
@@ -142,13 +166,23 @@ function readPours(body: string, drafts: readonly Draft[]): boolean {
   let any = false
   amounts.forEach((amount, i) => {
     const after = body.slice(amount.end, amounts[i + 1]?.start ?? body.length)
-    const name = /^\s*(?:of|von)?\s*(?:the|der)?\s*(?:solution|lösung)?\s*([\p{L}\d]{1,12})(?![\p{L}\d])/iu.exec(after)?.[1]
-    const index = drafts.findIndex((d, at) => (d.name === '' ? String.fromCharCode(65 + at) : d.name) === name)
+    const named = after.replace(/^\s*(?:(?:of|von)(?=\s))?\s*/iu, '')
+    const bare = named.replace(/^(?:(?:the|der|dem|das)\s+)?(?:(?:solution|lösung)\s+)?/iu, '')
+    const names = drafts.map((d, at) => (d.name === '' ? String.fromCharCode(65 + at) : d.name))
+    const begins = names.filter((name) => beginsWith(named, name) || beginsWith(bare, name)).sort((a, b) => b.length - a.length)
+    const index = names.indexOf(begins[0] ?? '')
     if (index < 0 || amount.kind !== 'volume') return
     drafts[index]!.poured = amount.text
     any = true
   })
   return any
+}
+
+/** Whether the text begins with that name, as a whole word; a name of one or two letters as it is written, a longer one in any case. */
+function beginsWith(text: string, name: string): boolean {
+  const head = text.slice(0, name.length)
+  const isSame = name.length > 2 ? head.toLowerCase() === name.toLowerCase() : head === name
+  return isSame && !/^[\p{L}\d]/u.test(text.slice(name.length))
 }
 
 interface ReadLine {

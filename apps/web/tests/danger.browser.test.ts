@@ -1,4 +1,5 @@
 /** Danger comes first on every page: above what it belongs to, whole, and on paper too. */
+import { readFile } from 'node:fs/promises'
 import type { Page } from 'playwright-core'
 import { afterAll, describe, expect, it } from 'vitest'
 import { axeFindings } from './support/axe-findings.ts'
@@ -64,6 +65,24 @@ describe('a refused document', () => {
       .waitFor(SLOW)
     expect(await page.locator('.vessels-figure, .clock-list').count()).toBe(0)
     expect(await page.locator('.pour-page').innerText()).toContain('no order of pours is given')
+    // The refusal takes none of the other cautions away, and stands whole at one stop of the rail.
+    expect(Number(/\d+/.exec(await page.locator('.caution-panel summary').innerText())?.[0])).toBeGreaterThan(10)
+    expect(await page.locator('.caution-incomplete').count()).toBe(0)
+    const whys = await page.locator('.day-rail .rail-why').allInnerTexts()
+    expect(whys.filter((why) => /^danger, refused/.test(why)).length).toBe(1)
+    expect(whys.filter((why) => why === 'same reason: see Make-up').length).toBe(6)
+    // A plain problem: what can be read is told, and that it is not all.
+    const small = (await readFile(new URL('../../../examples/right/tide-in-a-jar.yaml', import.meta.url), 'utf8')).replace(
+      'holds: 2 L',
+      'holds: 300 mL',
+    )
+    await page.getByRole('link', { name: /^Bench/ }).click()
+    await page.locator('input[type=file]').setInputFiles({ name: 'small.yaml', mimeType: 'text/yaml', buffer: Buffer.from(small) })
+    await page.locator('.caution-incomplete').waitFor(SLOW)
+    expect(await page.locator('.caution-incomplete').innerText()).toMatch(/^These cautions are not complete: the document has problems/)
+    expect(await page.locator('.caution-open li').count()).toBe(3)
+    expect(Number(/\d+/.exec(await page.locator('.caution-panel summary').innerText())?.[0])).toBeGreaterThan(20)
+    expect(await stands(page, '.caution-incomplete', '.caution-open')).toBe(true)
     expect(faults).toEqual([])
     await context.close()
   })

@@ -49,9 +49,20 @@ describe('how the stops stand', () => {
       expect(why).not.toBe('')
     }
   })
-  it('of a refused document, the refusal stands at every stop that shows amounts', () => {
+  it('of a refused document, the refusal stands whole at the first stop that is held up, and the others lead there', () => {
     const day = example('wrong', 'acetone-peroxide-acid.yaml')
     expect(day.prepared).toBeNull()
-    for (const stop of ['makeup', 'pour', 'perform'] as const) expect(stopState(stop, day, true, words).why).toMatch(/^danger, refused/)
+    expect(stopState('makeup', day, true, words)).toMatchObject({ state: 'stop', why: expect.stringMatching(/^danger, refused/) })
+    for (const stop of stops.slice(3)) expect(stopState(stop, day, true, words)).toEqual({ state: 'stop', why: 'same reason: see Make-up' })
+  })
+  it('of a document that is not prepared, the cautions that are known come with it', () => {
+    const refused = example('wrong', 'bleach-and-acid.yaml')
+    expect(refused.danger[0]).toMatchObject({ refused: true, about: 'vessel "jar"' })
+    expect(refused.known?.incomplete).toBeUndefined()
+    const broken = example('wrong', 'vessel-overfilled.yaml')
+    expect(broken.danger.filter(isGrave).length).toBeGreaterThan(3)
+    expect(broken.known?.incomplete).toMatch(/not complete/)
+    expect(broken.known?.standing.length).toBeGreaterThan(5)
+    expect(calls.open({ text: '- a list', beside: {} }, 'x.yaml').known).toBeUndefined()
   })
 })

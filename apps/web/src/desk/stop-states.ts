@@ -21,6 +21,9 @@ const ROOMS: Readonly<Partial<Record<StopName, readonly string[]>>> = {
 /** Perishables are the shelf's matter. */
 const SHELF_CODES = /^makeup\/(?:.*assay.*|.*perish.*|.*old.*|.*opened.*|.*label.*)$/
 
+/** The first stop that needs a document that can be made up. */
+const FIRST_HELD_UP = 'makeup'
+
 const firstOf = (problems: readonly Problem[]): Problem | undefined => problems[0]
 
 /** `day` null: nothing is open, or the first reading is not done. `clearing`: dangers of clearing, as far as a plan was worked out. `said` tells sentences of the program in the page's language. */
@@ -40,6 +43,8 @@ export function stopState(
   if (day.prepared === null) {
     const worst = firstOf(danger) ?? firstOf(day.problems)
     if (name === 'shelf') return { state: 'look', why: t('shell.why.problems', { n: day.problems.length }) }
+    // The first stop that is held up says why; the same sentence seven times over would be read nowhere.
+    if (name !== FIRST_HELD_UP) return { state: 'stop', why: t('shell.why.sameReason', { stop: t(`shell.stop.${FIRST_HELD_UP}`) }) }
     if (danger.length > 0) return { state: 'stop', why: t('shell.why.refused', { what: said(worst?.what ?? '') }) }
     return { state: 'stop', why: worst ? `${said(worst.where)}: ${said(worst.what)}` : t('shell.why.problems', { n: day.problems.length }) }
   }

@@ -37,10 +37,12 @@ export function BenchCard(props: BenchCardProps) {
   return (
     <section class="bench-card" aria-labelledby={id()} data-danger={props.card.isDangerous ? '' : undefined}>
       <header>
-        <h2 id={id()}>
-          {solution().id} <span class="card-volume">{volumeWords(solution().volumeL)}</span>
-        </h2>
-        <RenameButton desk={props.desk} of="solution" name={solution().id} />
+        <div class="card-name">
+          <h2 id={id()}>
+            {solution().id} <span class="card-volume">{volumeWords(solution().volumeL)}</span>
+          </h2>
+          <RenameButton desk={props.desk} of="solution" name={solution().id} />
+        </div>
         <p>
           {t('makeup.cardOf', { n: props.number, of: props.of })}
           <Show when={props.card.waitMinutes > 0}> · {t('makeup.waits', { minutes: Math.round(props.card.waitMinutes) })}</Show>

@@ -63,6 +63,36 @@ export function FoundRecipeForm(props: FoundRecipeFormProps) {
   onMount(() => {
     if (props.onMade) void props.work.choices().then((c) => setMechanisms(c.mechanisms))
   })
+  const [fed, setFed] = createSignal<readonly string[]>([])
+  const substances = createMemo(() =>
+    (draft()?.lines ?? [])
+      .filter((l) => !l.isLeftOut)
+      .map((l) => l.substance)
+      .join('\n'),
+  )
+  let askedFor = ''
+  createEffect(() => {
+    const names = substances()
+    askedFor = names
+    if (!props.onMade || names === '') setFed([])
+    else
+      void props.work.fedBy(names.split('\n')).then((found) => {
+        if (names === askedFor) setFed(Array.isArray(found) ? found : [])
+      })
+  })
+  /** Those that the recipe can feed come first and say so. */
+  const reactions = createMemo(() => {
+    const isFed = (m: { readonly name: string }): boolean => fed().includes(m.name)
+    return [
+      { value: '', words: t('found.reactionChoose') },
+      ...mechanisms()
+        .filter(isFed)
+        .map((m) => ({ value: m.name, words: t('found.reactionFed', { title: said(m.title) }) })),
+      ...mechanisms()
+        .filter((m) => !isFed(m))
+        .map((m) => ({ value: m.name, words: said(m.title) })),
+    ]
+  })
   const read = async (): Promise<void> => void setDraft(draftOf(await props.work.readFound(words())))
   const changeLine = (lineId: string, change: Partial<DraftLine>): void => {
     const now = draft()
@@ -174,15 +204,7 @@ export function FoundRecipeForm(props: FoundRecipeFormProps) {
                   <TextField label={t('found.source')} value={source()} placeholder={t('found.sourceExample')} onValue={setSource} />
                 </Show>
                 <Show when={props.onMade}>
-                  <ChoiceField
-                    label={t('found.reaction')}
-                    value={reaction()}
-                    choices={[
-                      { value: '', words: t('found.reactionChoose') },
-                      ...mechanisms().map((m) => ({ value: m.name, words: said(m.title) })),
-                    ]}
-                    onValue={setReaction}
-                  />
+                  <ChoiceField label={t('found.reaction')} value={reaction()} choices={reactions()} onValue={setReaction} />
                   <QuantityField
                     label={t('found.temperature')}
                     value={temperature()}

@@ -101,6 +101,7 @@ export function createWork(cores: number = navigator.hardwareConcurrency || 2): 
     compareFound: (...given) => day('compareFound', given),
     readRecord: (...given) => day('readRecord', given),
     scale: (...given) => look('scale', '', given),
+    fedBy: (...given) => day('fedBy', given),
     readFound: (...given) => look('readFound', '', given),
     band: (document, vessel, samples, seed, onProgress) => long('band', [document, vessel, samples, seed], [onProgress as Tell]),
     carpet: (document, wish, onCarpet) => long('carpet', [document, wish], [onCarpet as Tell]),

@@ -105,4 +105,6 @@ export interface ShelfWork {
   compareFound(document: DocumentText): Promise<Answer<RecipeComparison>>
   scale(document: DocumentText, wish: ScaleRequest): Promise<Answer<ScaledRecipe>>
   readFound(text: string): Promise<FoundText>
+  /** Names of the catalogue's mechanisms that these substances can feed, whatever their amounts. */
+  fedBy(substances: readonly string[]): Promise<readonly string[]>
 }

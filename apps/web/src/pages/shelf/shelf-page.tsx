@@ -152,10 +152,11 @@ export function ShelfPage(props: ShelfPageProps) {
           </ul>
         </section>
       </Show>
+      <h2 id="own-bottles">{t('shelf.own')}</h2>
       <Show when={records()} fallback={<p role="status">{t('shelf.reading')}</p>}>
         {(list) => (
           <Show when={list().length > 0} fallback={<p>{t('shelf.empty')}</p>}>
-            <ul class="shelf-list" ref={(element) => (shelfList = element)}>
+            <ul class="shelf-list" aria-labelledby="own-bottles" ref={(element) => (shelfList = element)}>
               <For each={list().map((r) => r.id)}>
                 {(id) => (
                   <Show when={list().find((r) => r.id === id)}>

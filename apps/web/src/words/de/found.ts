@@ -30,6 +30,7 @@ export const found: SameKeys<typeof english> = {
   'found.sourceUnknown': 'Quelle nicht genannt',
   'found.reaction': 'Reaktion, für die es steht',
   'found.reactionChoose': 'eine wählen',
+  'found.reactionFed': 'das Rezept enthält, was sie braucht: {title}',
   'found.temperature': 'Raumtemperatur',
   'found.make': 'Eine Vorführung daraus machen',
   'found.add': 'Neben dieses Rezept stellen',

@@ -5,6 +5,7 @@ export const shelf: SameKeys<typeof english> = {
   'shelf.title': 'Regal',
   'shelf.lead':
     'Ihre Flaschen, für alle Vorführungen. Was das Etikett sagt und was in der Flasche ist, kann verschieden sein: Stärken tragen ihre Unsicherheit, und eine Gehaltsbestimmung klärt, was verdirbt.',
+  'shelf.own': 'Flaschen im Regal',
   'shelf.reading': 'Das Regal wird gelesen …',
   'shelf.empty':
     'Hier steht noch keine Flasche. Eine dazustellen, wie ihr Etikett sagt; ist eine Vorführung offen, lassen sich ihre Flaschen übernehmen.',

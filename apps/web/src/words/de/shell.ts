@@ -23,6 +23,7 @@ export const shell: SameKeys<typeof english> = {
   'shell.why.reading': 'das Dokument wird gelesen',
   'shell.why.problems': { one: 'ein Fehler im Dokument', other: '{n} Fehler im Dokument' },
   'shell.why.refused': 'Gefahr, {what}',
+  'shell.why.sameReason': 'derselbe Grund: siehe {stop}',
   'shell.why.grave': { one: 'eine ernste Warnung: erst lesen', other: '{n} ernste Warnungen: erst lesen' },
   'shell.why.graveClearing': {
     one: 'eine ernste Gefahr beim Aufräumen: erst lesen',

@@ -29,6 +29,7 @@ export const found = {
   'found.sourceUnknown': 'source not stated',
   'found.reaction': 'reaction it stands for',
   'found.reactionChoose': 'choose one',
+  'found.reactionFed': 'the recipe holds what it needs: {title}',
   'found.temperature': 'temperature of the room',
   'found.make': 'Make it a demonstration',
   'found.add': 'Set it beside this recipe',

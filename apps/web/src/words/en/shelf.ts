@@ -4,6 +4,7 @@ export const shelf = {
   'shelf.title': 'Shelf',
   'shelf.lead':
     'Your bottles, for all demonstrations. What a label says and what is in the bottle can differ: strengths come with their uncertainty, and an assay settles what perishes.',
+  'shelf.own': 'Bottles of the shelf',
   'shelf.reading': 'Reading the shelf …',
   'shelf.empty': 'No bottle stands here yet. Add one as its label says; with a demonstration open, its bottles can be taken over.',
   'shelf.full':

@@ -22,6 +22,7 @@ export const shell = {
   'shell.why.reading': 'the document is being read',
   'shell.why.problems': { one: 'one problem in the document', other: '{n} problems in the document' },
   'shell.why.refused': 'danger, {what}',
+  'shell.why.sameReason': 'same reason: see {stop}',
   'shell.why.grave': { one: 'one grave caution: read it first', other: '{n} grave cautions: read them first' },
   'shell.why.graveClearing': {
     one: 'one grave danger in clearing: read it first',

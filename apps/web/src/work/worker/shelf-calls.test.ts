@@ -99,4 +99,9 @@ describe('the calls of the shelf', () => {
     expect(fits.map((f) => f.fit?.state)).toEqual(['can be done', 'something is missing'])
     expect(fits[1]!.fit!.bottles.filter((b) => b.state === 'missing').map((b) => b.bottle)).toContain('peroxide')
   })
+  it('says which mechanisms a list of substances can feed', () => {
+    const fed = calls.fedBy(['potassium iodate', 'sodium metabisulfite', 'starch (soluble)', 'no such thing'])
+    expect(fed.filter((name) => name.startsWith('iodate-bisulfite/')).length).toBeGreaterThan(0)
+    expect(fed.length).toBeLessThan(house.facts.mechanisms.length / 2)
+  })
 })

@@ -11,7 +11,8 @@ import {
   scaleRecipe,
   volumesFromPeroxide,
 } from '@beakertide/core/makeup'
-import { hydrateWord, splitHydrateName, type Substance, writeFormula } from '@beakertide/core/matter'
+import { compoundNamed, hydrateWord, splitHydrateName, type Substance, writeFormula } from '@beakertide/core/matter'
+import { isFedBy, parseMechanism } from '@beakertide/core/mechanism'
 import { dangerLines } from '@beakertide/core/papers'
 import { compareFound, fitShelf, parseBottles, readFoundText, type ShelfBottle } from '@beakertide/demonstration'
 import type { Edit } from '../../desk/desk.ts'
@@ -55,6 +56,13 @@ export function shelfCalls(house: House): Plain<ShelfWork> {
       return opened.ok ? scaledEdits(opened.value.demonstration, wish) : opened
     },
     readFound: (text) => readFoundText(text, day.matter),
+    fedBy: (substances) => {
+      const species = substances.flatMap((name) => compoundNamed(name, day.matter)?.entersWater.map((e) => e.species) ?? [])
+      return house.facts.mechanisms.flatMap((m) => {
+        const read = parseMechanism(m.text, m.file)
+        return read.ok && isFedBy(read.value, species) ? [m.name] : []
+      })
+    },
   }
 }
 
