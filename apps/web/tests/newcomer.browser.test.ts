@@ -43,7 +43,7 @@ describe('the tutorial', { timeout: LONGEST }, () => {
     })
     expect(await page.evaluate(() => document.body.dataset['prints'])).toBe('1')
     expect(sheets).toHaveLength(1)
-    // What it promises at all: a way through every part that the issue of a first day asks for.
+    // What it promises at all: a way through every part of a first day.
     expect(steps.filter(({ step }) => step.do === 'press' && step.isStop).map(({ step }) => 'label' in step && step.label)).toEqual(
       expect.arrayContaining(['Shelf', 'Make-up', 'Pour', 'Rehearsal', 'Papers']),
     )
@@ -54,7 +54,7 @@ describe('the tutorial', { timeout: LONGEST }, () => {
 
   it('has no step that only looks like one', () => {
     expect(() => tutorialSteps('## A\n\n1. Push **this**, then type `that`.')).toThrow(/cannot be followed: "1\. Push/)
-    expect(tutorialSteps('## A\n\n1. Press **B**. You see\n   *C*.\n\n**D** is there.').map(({ step }) => step.do)).toEqual([
+    expect(tutorialSteps('## A\n\n1. Press **B**. You see\n   _C_.\n\n**D** is there.').map(({ step }) => step.do)).toEqual([
       'press',
       'see',
       'see the word',

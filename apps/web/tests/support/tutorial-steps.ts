@@ -1,5 +1,5 @@
 /**
- * A tutorial as steps that can be followed. In its numbered items **bold** is pressed, filled in or ticked, `so` is typed, *slanted* is
+ * A tutorial as steps that can be followed. In its numbered items **bold** is pressed, filled in or ticked, `so` is typed, _slanted_ is
  * seen afterwards; whatever is marked so and is no part of a known sentence is a mistake of the tutorial.
  */
 
@@ -45,9 +45,9 @@ const SENTENCES: readonly (readonly [RegExp, (m: readonly string[]) => readonly 
   ],
   [
     /on paper stands? ([^]*?)(?=\. |\.$|$)/iy,
-    ([, texts = '']) => [...texts.matchAll(/\*([^*]+)\*/g)].map((m) => ({ do: 'see on paper', text: m[1] ?? '' })),
+    ([, texts = '']) => [...texts.matchAll(/_([^_]+)_/g)].map((m) => ({ do: 'see on paper', text: m[1] ?? '' })),
   ],
-  [/\*([^*]+)\*/y, ([, text = '']) => [{ do: 'see', text }]],
+  [/_([^_]+)_/y, ([, text = '']) => [{ do: 'see', text }]],
 ]
 const whichOf = (word: string | undefined): Which => (word?.toLowerCase() as Which | undefined) ?? 'only'
 
@@ -101,6 +101,6 @@ function sentencesOf(item: string): readonly Step[] {
     else rest += item[at]
     at += found?.length ?? 1
   }
-  if (/[*`]/.test(rest)) throw new Error(`The tutorial says something that cannot be followed: "${item}" (left over: "${rest}")`)
+  if (/[*_`]/.test(rest)) throw new Error(`The tutorial says something that cannot be followed: "${item}" (left over: "${rest}")`)
   return steps
 }
