@@ -5,12 +5,17 @@ import { createMemo } from '../framework.ts'
 import type { Desk } from '../desk/desk.ts'
 import { said } from '../words/index.ts'
 
-/** The present text, read for forms; the last readable one while the text is no YAML. */
+/** The present text, read for forms; the last readable one of this demonstration while the text is no YAML. */
 export function writtenOf(desk: Desk): () => WrittenDocument | null {
-  return createMemo<WrittenDocument | null>((before) => {
-    const read = writtenDocument(desk.document().text)
-    return read.ok ? read.value : before
-  }, null)
+  const last = createMemo<{ readonly of: string | null; readonly written: WrittenDocument | null }>(
+    (before) => {
+      const of = desk.key()
+      const read = writtenDocument(desk.document().text)
+      return { of, written: read.ok ? read.value : before.of === of ? before.written : null }
+    },
+    { of: null, written: null },
+  )
+  return () => last().written
 }
 
 /** Problems whose place begins with these words; "vessel "jar", depth" belongs to the field of the depth. */
