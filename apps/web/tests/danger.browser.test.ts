@@ -151,6 +151,18 @@ describe('a found recipe', () => {
     await page.locator('.found-solution').first().waitFor(SLOW)
     expect(await page.locator('.found-unchecked').innerText()).toContain('Nothing here is checked for danger')
     expect(await stands(page, '.found-unchecked', '.found-solution')).toBe(true)
+    // Solutions by names of their own; reactions that the recipe can feed stand first, under a word that says so.
+    await page
+      .getByLabel('The recipe, in its own words')
+      .fill('Clear water: 1.07 g potassium iodate in 250 mL water\nSour water: 0.5 g sodium metabisulfite in 250 mL water')
+    await page.getByRole('button', { name: 'Read it line by line' }).click()
+    await page.locator('.found-solution legend', { hasText: 'Sour water' }).waitFor(SLOW)
+    const fed = page.locator('optgroup[label="the recipe holds what they need"] option')
+    await fed.first().waitFor({ state: 'attached', ...SLOW })
+    expect(await fed.allTextContents()).toContain('Iodate and hydrogensulfite clock: three net reactions and acid-base equilibria')
+    expect(
+      await stands(page, 'optgroup[label="the recipe holds what they need"]', 'optgroup[label="something is missing for these"]'),
+    ).toBe(true)
     expect(faults).toEqual([])
     await context.close()
   })

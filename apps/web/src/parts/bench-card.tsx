@@ -99,8 +99,8 @@ function Take(props: {
         <strong>{said(p().substanceName)}</strong> {formulaText(p().formula)}
         <span class="quiet">
           {t('makeup.fromBottle', { bottle: p().bottle })} <span>{shownQuantity(said(p().tool))}</span>
-        </span>{' '}
-        <RenameButton desk={props.desk} of="bottle" name={p().bottle} />
+          <RenameButton desk={props.desk} of="bottle" name={p().bottle} />
+        </span>
       </p>
       <Show when={strength()}>
         {(s) => (

@@ -87,10 +87,10 @@ export function FoundRecipeForm(props: FoundRecipeFormProps) {
       { value: '', words: t('found.reactionChoose') },
       ...mechanisms()
         .filter(isFed)
-        .map((m) => ({ value: m.name, words: t('found.reactionFed', { title: said(m.title) }) })),
+        .map((m) => ({ value: m.name, words: said(m.title), group: t('found.reactionsFed') })),
       ...mechanisms()
         .filter((m) => !isFed(m))
-        .map((m) => ({ value: m.name, words: said(m.title) })),
+        .map((m) => ({ value: m.name, words: said(m.title), group: t('found.reactionsOther') })),
     ]
   })
   const read = async (): Promise<void> => void setDraft(draftOf(await props.work.readFound(words())))

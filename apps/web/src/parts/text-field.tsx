@@ -67,11 +67,25 @@ export function TextField(props: TextFieldProps) {
 export interface ChoiceFieldProps {
   readonly label: string
   readonly value: string
-  readonly choices: readonly { readonly value: string; readonly words: string }[]
+  /** Neighbours of one `group` stand together under its name. */
+  readonly choices: readonly { readonly value: string; readonly words: string; readonly group?: string }[]
   readonly onValue: (value: string) => void
   readonly hint?: string
   readonly problems?: readonly string[]
   readonly hidesLabel?: boolean
+}
+
+type Choices = ChoiceFieldProps['choices']
+
+/** In their order: a select counts its options across groups. */
+function groupsOf(choices: Choices): readonly { readonly name: string | undefined; readonly choices: Choices }[] {
+  const groups: { readonly name: string | undefined; readonly choices: Choices[number][] }[] = []
+  for (const choice of choices) {
+    const last = groups.at(-1)
+    if (last && last.name === choice.group) last.choices.push(choice)
+    else groups.push({ name: choice.group, choices: [choice] })
+  }
+  return groups
 }
 
 /** A value that is none of the choices is shown as itself, so that nothing of the document is hidden. */
@@ -90,7 +104,12 @@ export function ChoiceField(props: ChoiceFieldProps) {
         aria-describedby={idsOf(id, props.hint, props.problems)}
         onChange={(e) => props.onValue(choices()[e.currentTarget.selectedIndex]?.value ?? '')}
       >
-        <For each={choices()}>{(c) => <option selected={c.value === props.value}>{c.words}</option>}</For>
+        <For each={groupsOf(choices())}>
+          {(group) => {
+            const options = <For each={group.choices}>{(c) => <option selected={c.value === props.value}>{c.words}</option>}</For>
+            return group.name === undefined ? options : <optgroup label={group.name}>{options}</optgroup>
+          }}
+        </For>
       </select>
       <Under id={id} hint={props.hint} problems={props.problems} />
     </div>

@@ -140,7 +140,9 @@ export function ShelfPage(props: ShelfPageProps) {
       </p>
       <Show when={hasBottles()}>
         <section aria-labelledby="document-bottles">
-          <h2 id="document-bottles">{t('rename.bottles')}</h2>
+          <h2 id="document-bottles" class="shelf-heading">
+            {t('rename.bottles')}
+          </h2>
           <ul class="document-bottles">
             <For each={(written()?.bottles ?? []).map((b) => b.id)}>
               {(id) => (
@@ -152,7 +154,9 @@ export function ShelfPage(props: ShelfPageProps) {
           </ul>
         </section>
       </Show>
-      <h2 id="own-bottles">{t('shelf.own')}</h2>
+      <h2 id="own-bottles" class="shelf-heading">
+        {t('shelf.own')}
+      </h2>
       <Show when={records()} fallback={<p role="status">{t('shelf.reading')}</p>}>
         {(list) => (
           <Show when={list().length > 0} fallback={<p>{t('shelf.empty')}</p>}>
