@@ -219,6 +219,20 @@ export function createDesk({ work, store, editText, renameInText, now = Date.now
     setSaved('saved')
   })
 
+  /** Every change worked out and saved. */
+  async function allSaved(): Promise<void> {
+    await afterEdits(() => Promise.resolve())
+    await settled()
+  }
+  /** What is kept under a key when nothing of what is open is on its way to the store any more: a save belongs to one demonstration. */
+  async function keptUnder(at: string): Promise<KeptDemonstration | null> {
+    for (;;) {
+      await allSaved()
+      const kept = await store.demonstration(at)
+      if (saving === null) return kept
+    }
+  }
+
   function show(at: string, document: DocumentText): void {
     readFor = null
     setDay(null)
@@ -261,8 +275,7 @@ export function createDesk({ work, store, editText, renameInText, now = Date.now
     tell,
     putAway,
     open: async (at) => {
-      await settled()
-      const kept = await store.demonstration(at)
+      const kept = await keptUnder(at)
       // What lies in the bin is brought back there, not by opening it.
       if (kept === null || kept.deletedAt !== null) return false
       revision = kept.revision
@@ -271,9 +284,11 @@ export function createDesk({ work, store, editText, renameInText, now = Date.now
       return true
     },
     openText: async (at, text, options) => {
-      await settled()
-      const before = await store.demonstration(at)
-      if (before) await store.keepVersion(at, before.document, 'before it was replaced')
+      const before = await keptUnder(at)
+      if (before) {
+        await store.keepVersion(at, before.document, 'before it was replaced')
+        await allSaved()
+      }
       revision = before?.revision ?? 0
       example = options.example
       show(at, text)
@@ -292,9 +307,6 @@ export function createDesk({ work, store, editText, renameInText, now = Date.now
       return at === null ? [] : await store.versions(at)
     },
     takeVersion,
-    settled: async () => {
-      await afterEdits(() => Promise.resolve())
-      await settled()
-    },
+    settled: allSaved,
   }
 }
