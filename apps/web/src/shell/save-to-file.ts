@@ -40,6 +40,10 @@ export function download(name: string, text: string, type = 'application/yaml'):
 /** The document and every file that stands beside it. */
 export function downloadDocument(title: string, document: DocumentText): void {
   download(fileName(title), document.text)
+  downloadBeside(document)
+}
+
+function downloadBeside(document: DocumentText): void {
   for (const [name, text] of Object.entries(document.beside)) download(name, text, 'text/plain')
 }
 
@@ -79,6 +83,8 @@ export async function saveToFile(key: string, title: string, document: DocumentT
     const writable = await handle.createWritable()
     await writable.write(document.text)
     await writable.close()
+    // The dialog gives one file; what stands beside the document goes to the downloads, once: the page never changes it.
+    if (!before) downloadBeside(document)
     written.set(key, { handle, at: await lastModified(handle) })
     return { how: 'written', name }
   } catch (error) {
