@@ -39,23 +39,25 @@ const raised = (digits: string): string =>
 
 /** One text. */
 export function typeset(text: string, book: SpeciesBook): string {
-  return text
-    .split(' ')
-    .map((word) => typesetWord(word, book))
-    .join(' ')
-    .replaceAll('<=>', '⇌')
-    .replaceAll('<->', '⇌')
-    .replaceAll('->', '→')
-    .replace(/<=\s?/g, '≤ ')
-    .replace(/>=\s?/g, '≥ ')
-    .replace(/\bdegC\b/g, '°C')
-    .replace(/(\d) C(?=[\s.,;)]|$)/g, '$1 °C')
-    .replace(/\bu(mol|g|L)\b/g, 'µ$1')
-    // "um" is a micrometre behind a number only: elsewhere it is a German word.
-    .replace(/(?<=\d )um\b/g, 'µm')
-    .replace(/\bm3\b/g, 'm³')
-    .replace(/([\d)])e([+-]?)(\d+)\b/g, (_, digit: string, sign: string, power: string) => `${digit}·10${raised(`${sign}${power}`)}`)
-    .replace(/\b(L|mol|s|K|min|kg|m|cm)\^(-?\d)\b/g, (_, unit: string, power: string) => unit + raised(power))
+  return (
+    text
+      .split(' ')
+      .map((word) => typesetWord(word, book))
+      .join(' ')
+      .replaceAll('<=>', '⇌')
+      .replaceAll('<->', '⇌')
+      .replaceAll('->', '→')
+      .replace(/<=\s?/g, '≤ ')
+      .replace(/>=\s?/g, '≥ ')
+      .replace(/\bdegC\b/g, '°C')
+      .replace(/(\d) C(?=[\s.,;)]|$)/g, '$1 °C')
+      .replace(/\bu(mol|g|L)\b/g, 'µ$1')
+      // "um" is a micrometre behind a number only: elsewhere it is a German word.
+      .replace(/(?<=\d )um\b/g, 'µm')
+      .replace(/\bm3\b/g, 'm³')
+      .replace(/([\d)])e([+-]?)(\d+)\b/g, (_, digit: string, sign: string, power: string) => `${digit}·10${raised(`${sign}${power}`)}`)
+      .replace(/\b(L|mol|s|K|min|kg|m|cm)\^(-?\d)\b/g, (_, unit: string, power: string) => unit + raised(power))
+  )
 }
 
 function typesetBlock(b: Block, t: (text: string) => string): Block {

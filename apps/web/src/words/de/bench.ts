@@ -6,7 +6,8 @@ export const bench: SameKeys<typeof english> = {
   'bench.lead': 'Jede Vorführung ist ein Dokument: Flaschen, Lösungen, Gießen und der Raum. Eine öffnen und den Tag hinuntergehen.',
   'bench.search': 'Suche in Titel, Geschichte oder Reaktion',
   'bench.mine': 'Meine Vorführungen',
-  'bench.mineEmpty': 'Noch nichts von Ihnen. Ein Beispiel öffnen und ändern (von der ersten Änderung an wird es hier aufgehoben) oder unten eine beginnen.',
+  'bench.mineEmpty':
+    'Noch nichts von Ihnen. Ein Beispiel öffnen und ändern (von der ersten Änderung an wird es hier aufgehoben) oder unten eine beginnen.',
   'bench.examples': 'Beispiele',
   'bench.noneFound': 'Hier enthält nichts „{what}“.',
   'bench.open': 'Öffnen',

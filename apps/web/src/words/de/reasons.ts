@@ -101,7 +101,8 @@ export const reasons = {
   'reasons.filmLength': 'Er wird {time} dauern: {frames} Bilder.',
   'reasons.filmMake': 'Film machen',
   'reasons.filmWorking': 'Bild für Bild wird gezeichnet',
-  'reasons.filmAsPictures': 'Dieser Browser kann kein Video kodieren. Der Film wird stattdessen als ein bewegtes PNG gesichert: größer, ohne Farbverlust; Browser zeigen es, Videoprogramme lesen es.',
+  'reasons.filmAsPictures':
+    'Dieser Browser kann kein Video kodieren. Der Film wird stattdessen als ein bewegtes PNG gesichert: größer, ohne Farbverlust; Browser zeigen es, Videoprogramme lesen es.',
   'reasons.filmFailed':
     'Der Film konnte nicht gemacht werden: {why}. Versuchen Sie eine kleinere Größe, oder speichern Sie die Abbildungen.',
 } as const satisfies SameKeys<typeof english>

@@ -100,6 +100,7 @@ export const reasons = {
   'reasons.filmLength': 'It will last {time}: {frames} frames.',
   'reasons.filmMake': 'Make the film',
   'reasons.filmWorking': 'Drawing frame by frame',
-  'reasons.filmAsPictures': 'This browser cannot encode video. The film is saved as one moving PNG instead: larger, no colour lost; browsers show it and video programs read it.',
+  'reasons.filmAsPictures':
+    'This browser cannot encode video. The film is saved as one moving PNG instead: larger, no colour lost; browsers show it and video programs read it.',
   'reasons.filmFailed': 'The film could not be made: {why}. Try a smaller size, or save the figures.',
 } as const satisfies Phrases
