@@ -141,7 +141,7 @@ export const clearCommand = buildCommand<Flags & BandWish, [string], Door>({
       stoppedAt: {
         kind: 'parsed',
         parse: timeFlag,
-        brief: 'Plan for a stop at this time instead of for all that may be left; its band widens the ranges',
+        brief: 'Plan for a stop at this time instead of for all that may be left; its band (--band, --seed, --threads) widens the ranges',
         optional: true,
         placeholder: 'time',
       },

@@ -135,7 +135,11 @@ export function createCourses(
   /** When nothing changes any more: the other vessels, and the fine rehearsal of what is held or stands in the document. */
   const restThen = (wish: Wish): void => {
     if (rest !== null) clearTimeout(rest)
-    rest = setTimeout(() => void rested(wish), REST_MS)
+    rest = setTimeout(() => {
+      rested(wish).catch((error: unknown) => {
+        if (isWanted(wish)) refuse([fault(error)], wish)
+      })
+    }, REST_MS)
   }
   const rested = async (wish: Wish): Promise<void> => {
     const others = (desk.day()?.demonstration?.vessels ?? []).map((v) => v.id).filter((id) => id !== wish.vessel)

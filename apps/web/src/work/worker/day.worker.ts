@@ -18,7 +18,15 @@ const warming = house.then((h) => {
       const [first] = amountsOf(h, document)
       quickLook(document, vessel, { ...noChanges, amounts: first === undefined ? {} : { [first]: factor } })
     },
-    (then, ms) => setTimeout(then, ms),
+    // Warming is for speed alone: what goes wrong in it goes wrong again, and is told, when somebody asks.
+    (then, ms) =>
+      setTimeout(() => {
+        try {
+          then()
+        } catch {
+          // Told when asked for.
+        }
+      }, ms),
   )
 })
 /** "solution/bottle" of what can be changed. */
