@@ -7,6 +7,7 @@
 //   npm run bench -- --save FILE                   writes every row, for the pictures (work-precision.mjs)
 //   npm run bench -- --scaling                     cost against the number of species; see scaling.mjs
 //   npm run bench -- --sensitivities               forward sensitivities against plain runs and differences
+//   npm run bench -- --look                        a changed recipe to its colour strip, warm, in a worker
 //   npm run bench -- --steps                       every tolerance, with steps and microseconds a step
 //   npm run bench -- --first                       first solves only: mechanism text to result in a fresh process
 //
@@ -107,6 +108,11 @@ if (flag('ten-thousand')) {
 if (flag('sensitivities')) {
   const { sensitivityTimes } = await import('./sensitivities.mjs')
   sensitivityTimes((line) => console.log(line))
+  process.exit(0)
+}
+if (flag('look')) {
+  const { looks } = await import('./look.mjs')
+  await looks()
   process.exit(0)
 }
 if (flag('first')) {
