@@ -249,7 +249,7 @@ export function ClearingPage(props: { readonly desk: Desk }) {
                   <section aria-labelledby={`${id}-ways`}>
                     <h2 id={`${id}-ways`}>{t('clearing.options')}</h2>
                     <p>{t('clearing.optionsLead')}</p>
-                    <WaysTable ways={now().alternatives} onTake={setReductant} />
+                    <WaysTable ways={now().alternatives} wanted={reductant()} onTake={setReductant} />
                   </section>
                 </Show>
                 <section aria-labelledby={`${id}-steps`}>

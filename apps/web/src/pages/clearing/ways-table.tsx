@@ -27,7 +27,16 @@ const COLUMNS: readonly (readonly [WordKey, (a: Alternative) => string])[] = [
 ]
 const shown = (range: Alternative['gasL']): string => (isNothing(range) ? '–' : rangeText(range))
 
-export function WaysTable(props: { readonly ways: readonly Alternative[]; readonly onTake: (id: ReductantId) => void }) {
+export interface WaysTableProps {
+  readonly ways: readonly Alternative[]
+  /** The reductant the reader asked for; null: the plan's own choice. */
+  readonly wanted: ReductantId | null
+  readonly onTake: (id: ReductantId) => void
+}
+
+export function WaysTable(props: WaysTableProps) {
+  // The mark follows the wish at once: an answer to an older wish, arriving behind the click, must not take it back.
+  const isTaken = (way: Alternative): boolean => (props.ways.some((w) => w.id === props.wanted) ? way.id === props.wanted : way.chosen)
   const hasPrices = (): boolean => props.ways.some((a) => a.price !== null)
   return (
     <div class="ways" tabindex="0" role="region" aria-label={t('clearing.options')}>
@@ -59,7 +68,7 @@ export function WaysTable(props: { readonly ways: readonly Alternative[]; readon
                         <input
                           type="radio"
                           name="way"
-                          checked={way().chosen}
+                          checked={isTaken(way())}
                           aria-label={t('clearing.opt.take', { name: said(way().name) })}
                           onChange={() => props.onTake(id())}
                         />

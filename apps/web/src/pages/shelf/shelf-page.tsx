@@ -43,7 +43,7 @@ export function ShelfPage(props: ShelfPageProps) {
     const kept = (await shelf.all()).map(readShelfRecord).filter((r) => r !== null)
     // A reading that began before a change was stored can come after it: what is shown and newer stays.
     const shown = new Map((records() ?? []).map((r) => [r.id, r]))
-    const newer = (r: ShelfRecord): ShelfRecord => ((shown.get(r.id)?.changedAt ?? 0) > r.changedAt ? (shown.get(r.id) ?? r) : r)
+    const newer = (r: ShelfRecord): ShelfRecord => ((shown.get(r.id)?.changedAt ?? 0) >= r.changedAt ? (shown.get(r.id) ?? r) : r)
     const all = [...kept.filter((r) => !onTheWay.has(r.id)).map(newer), ...onTheWay.values()]
     setRecords(all.sort((a, b) => a.id.localeCompare(b.id)))
   }
