@@ -1,49 +1,21 @@
 /** Generated code behind the same interface as the table-driven kernel, which stays as reference and as fallback. */
-import type { Emittable } from './emittable.ts'
+import { createCodeStore, type GeneratedCode } from './generated-code.ts'
 import { createGeneratedTotals } from './generated-totals.ts'
 import { BELOW_FLOOR, type OdeSystem, SINGULAR, type StepKernel } from './ode.ts'
 import { createRosenbrockKernel, imbalanceOf, type StepStart, stepFromBend } from './rosenbrock-kernel.ts'
 import type { RosenbrockTableau } from './rosenbrock-tableau.ts'
-import { compileModule, createModuleStore, instantiate, type WasmModule } from './wasm-host.ts'
 import { coefficientsOf, encodeStep, NEEDS_PIVOTING, type StepLayout } from './wasm-step.ts'
 
 /** Compiled modules that are kept. */
 const MOST_MODULES = 48
-
-interface Compiled {
-  readonly module: WasmModule
-  readonly layout: StepLayout
-}
-
-/** By structure, so that a sweep, a band or another vessel of the same mechanism compiles nothing. */
-const steps = createModuleStore<Compiled | null>(MOST_MODULES)
+const steps = createCodeStore<StepLayout>(MOST_MODULES)
 
 /** The kernel's functions as they come out of the module. */
 interface StepExports {
-  readonly memory: { readonly buffer: ArrayBuffer }
   begin(): number
   attempt(hS: number): number
   interpolate(): void
   accept(): void
-}
-
-export const math = { exp: Math.exp, ln: Math.log, log10: Math.log10, pow: Math.pow }
-
-/** Whether the code that a system offers still stands for its functions. */
-export function emittableOf(system: OdeSystem): Emittable | null {
-  const { emittable } = system
-  if (emittable === undefined || system.timeDerivative !== undefined) return null
-  return emittable.rates === system.rates && emittable.jacobian === system.jacobian ? emittable : null
-}
-
-/** Null: too long, or the host would not compile it. */
-function compiledFor(emittable: Emittable, system: OdeSystem, tableau: RosenbrockTableau): Compiled | null {
-  const { rowStart, columns } = system.pattern
-  return steps(`${tableau.name} ${rowStart.join()} ${columns.join()} ${emittable.key}`, () => {
-    const encoded = encodeStep(emittable, system.pattern, tableau)
-    const module = encoded === null ? null : compileModule(encoded.bytes)
-    return encoded === null || module === null ? null : { module, layout: encoded.layout }
-  })
 }
 
 /**
@@ -52,18 +24,15 @@ function compiledFor(emittable: Emittable, system: OdeSystem, tableau: Rosenbroc
  * order. A step whose fixed pivots fail is taken by that kernel.
  */
 export function createGeneratedKernel(system: OdeSystem, tableau: RosenbrockTableau): StepKernel | null {
-  const emittable = emittableOf(system)
-  if (emittable === null) return null
-  const made = compiledFor(emittable, system, tableau)
-  const instance = made === null ? null : instantiate(made.module, { math })
-  if (made === null || instance === null) return null
-  return kernelOn(system, emittable, tableau, made.layout, instance.exports as unknown as StepExports)
+  const generated = steps(system, tableau.name, (emittable) => encodeStep(emittable, system.pattern, tableau))
+  return generated === null ? null : kernelOn(system, tableau, generated)
 }
 
-function kernelOn(system: OdeSystem, emittable: Emittable, tableau: RosenbrockTableau, layout: StepLayout, code: StepExports): StepKernel {
+function kernelOn(system: OdeSystem, tableau: RosenbrockTableau, generated: GeneratedCode<StepLayout>): StepKernel {
+  const { layout, view } = generated
+  const code = generated.exports as unknown as StepExports
   const n = system.size
   const stages = tableau.a.length
-  const view = (at: number, length: number): Float64Array => new Float64Array(code.memory.buffer, at, length)
   const state = view(layout.state, n)
   const trial = view(layout.trial, n)
   const dense = view(layout.dense, tableau.denseRows * n)
@@ -77,13 +46,11 @@ function kernelOn(system: OdeSystem, emittable: Emittable, tableau: RosenbrockTa
     state,
   }
   const lastStage = view(layout.stages + (stages - 1) * layout.row, n)
-  const data = view(layout.data, emittable.dataLength)
   const counts = new Int32Array(5)
   view(layout.coefficients, 2 * coefficientsOf(tableau).length).set(coefficientsOf(tableau).flatMap((x) => [x, x]))
   absolute.fill(1)
   floor.fill(-Infinity)
   relative.fill(1e-4)
-  let changesSeen = -1
   let reference: StepKernel | null = null
   let byReference = false
   /** In an array, because a captured number would be boxed at every step. */
@@ -104,7 +71,7 @@ function kernelOn(system: OdeSystem, emittable: Emittable, tableau: RosenbrockTa
     return error
   }
 
-  const totalsArithmetic = createGeneratedTotals(code.memory, layout, state, trial)
+  const totalsArithmetic = createGeneratedTotals(generated.memory, layout, state, trial)
 
   /** Asked only when a run ends there, so it is found then and not in every step. */
   function findOffender(): number {
@@ -140,10 +107,7 @@ function kernelOn(system: OdeSystem, emittable: Emittable, tableau: RosenbrockTa
       floor.set(lowest)
     },
     begin() {
-      if (emittable.changes[0] !== changesSeen) {
-        changesSeen = emittable.changes[0]!
-        emittable.writeData(data)
-      }
+      generated.refresh()
       counts[0]!++
       counts[1]!++
       return code.begin() !== 0

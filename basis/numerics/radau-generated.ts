@@ -1,17 +1,15 @@
 /** Radau steps in generated code: the decisions of radau-kernel.ts on the arithmetic of wasm-radau.ts. */
-import type { Emittable } from './emittable.ts'
-import { emittableOf, math } from './generated-kernel.ts'
+import { createCodeStore, type GeneratedCode } from './generated-code.ts'
 import { createGeneratedTotals } from './generated-totals.ts'
 import type { OdeSystem, StepKernel } from './ode.ts'
 import { type Collocation, collocation } from './radau-collocation.ts'
 import { type RadauChoice, radauKernelOn, radauStages } from './radau-kernel.ts'
 import { createRadauWork, offenderOf, type RadauWork } from './radau-work.ts'
-import { compileModule, createModuleStore, instantiate, type WasmModule } from './wasm-host.ts'
 import { encodeRadau, type RadauLayout, radauCoefficients } from './wasm-radau.ts'
 
 /** Compiled modules that are kept. */
 const MOST_MODULES = 16
-const modules = createModuleStore<{ readonly module: WasmModule; readonly layout: RadauLayout } | null>(MOST_MODULES)
+const modules = createCodeStore<RadauLayout>(MOST_MODULES)
 
 /** The functions of one method, out of the module's exports. */
 interface MethodExports {
@@ -26,7 +24,6 @@ interface MethodExports {
 }
 
 interface CommonExports {
-  readonly memory: { readonly buffer: ArrayBuffer }
   begin(): number
   slopes(): number
 }
@@ -38,31 +35,18 @@ const names = ['lookAhead', 'decompose', 'predict', 'iterate', 'finish', 'refine
  * would be too long, or the host cannot run it. A step whose fixed pivots fail is taken by the tables.
  */
 export function createGeneratedRadauKernel(system: OdeSystem, choice: RadauChoice = {}): StepKernel | null {
-  const emittable = emittableOf(system)
-  if (emittable === null) return null
   const allowed = choice.stages ?? radauStages
   const methods = allowed.map((s) => collocation(s))
-  const { rowStart, columns } = system.pattern
-  const made = modules(`${allowed.join()} ${rowStart.join()} ${columns.join()} ${emittable.key}`, () => {
-    const encoded = encodeRadau(emittable, system.pattern, methods)
-    const module = encoded === null ? null : compileModule(encoded.bytes)
-    return encoded === null || module === null ? null : { module, layout: encoded.layout }
-  })
-  const instance = made === null ? null : instantiate(made.module, { math })
-  if (made === null || instance === null) return null
-  const work = workOn(system, emittable, methods, made.layout, instance.exports)
+  const generated = modules(system, allowed.join(), (emittable) => encodeRadau(emittable, system.pattern, methods))
+  if (generated === null) return null
+  const work = workOn(system, methods, generated)
   const kernel = radauKernelOn(system, work, allowed)
-  const memory = (instance.exports as unknown as CommonExports).memory
-  return Object.defineProperty(kernel, 'totalsArithmetic', { value: createGeneratedTotals(memory, made.layout, work.state, work.trial) })
+  const { memory, layout } = generated
+  return Object.defineProperty(kernel, 'totalsArithmetic', { value: createGeneratedTotals(memory, layout, work.state, work.trial) })
 }
 
-function workOn(
-  system: OdeSystem,
-  emittable: Emittable,
-  methods: readonly Collocation[],
-  layout: RadauLayout,
-  exports: Readonly<Record<string, unknown>>,
-): RadauWork {
+function workOn(system: OdeSystem, methods: readonly Collocation[], generated: GeneratedCode<RadauLayout>): RadauWork {
+  const { layout, exports, view } = generated
   const n = system.size
   const code = exports as unknown as CommonExports
   const most = methods.at(-1)!.stages
@@ -71,7 +55,6 @@ function workOn(
     byStages.set(stages, Object.fromEntries(names.map((name) => [name, exports[`${name}${stages}`]])) as unknown as MethodExports)
   }
   const of = (method: Collocation): MethodExports => byStages.get(method.stages)!
-  const view = (at: number, length: number): Float64Array => new Float64Array(code.memory.buffer, at, length)
   const zBefore = Array.from({ length: most + 1 }, (_, i) => view(layout.zBefore + i * layout.row, n))
   const state = view(layout.state, n)
   const trial = view(layout.trial, n)
@@ -83,12 +66,10 @@ function workOn(
   const floor = view(layout.floor, layout.row / 8)
   const estimate = view(layout.estimate, n)
   const weightPairs = view(layout.weights, 2 * most * (most + 1))
-  const data = view(layout.data, emittable.dataLength)
   const counts = new Int32Array(5)
   view(layout.coefficients, 2 * radauCoefficients(methods).length).set(radauCoefficients(methods).flatMap((x) => [x, x]))
   absolute.fill(1)
   floor.fill(-Infinity)
-  let changesSeen = -1
   /** Taken for a step whose fixed pivots fail. */
   let reference: RadauWork | null = null
   let byReference = false
@@ -130,10 +111,7 @@ function workOn(
     floor: floor.subarray(0, n),
     counts,
     begin() {
-      if (emittable.changes[0] !== changesSeen) {
-        changesSeen = emittable.changes[0]!
-        emittable.writeData(data)
-      }
+      generated.refresh()
       counts[0]!++
       return code.begin() !== 0
     },
