@@ -19,7 +19,7 @@ const ROUNDING = 8 * Number.EPSILON
 /** A correction that leaves more than this share of a total has not the digits to put it right: the step must be repeated shorter. */
 const MOST_LEFT = 5e-13
 /** Rates and Jacobian must keep a total to this share of its flows, or it is no invariant and is never corrected. */
-const LARGEST_IMBALANCE = 1e-10
+export const LARGEST_IMBALANCE = 1e-10
 /** A step that moves a kept total by more than this share of it has lost its digits and must be repeated shorter. */
 const LARGEST_LOSS = 1e-6
 /** A pivot of W D Wᵀ below this share of its diagonal belongs to an invariant that depends on those before it. */
@@ -58,19 +58,59 @@ export function thinRows(rows: readonly Float64Array[]): ThinRows {
   return { start, component: Int32Array.from(component), factor: Float64Array.from(factor) }
 }
 
+/** L Δ Lᵀ of W |y| Wᵀ, for totals that are held together. */
+interface TotalsFactors {
+  /** L below the diagonal, row by row; its diagonal is 1. */
+  readonly matrix: Float64Array
+  /** Δ; 0 for a total that is not held, or that depends on those before it. */
+  readonly pivots: Float64Array
+  decompose(y: Float64Array): void
+}
+
+/** Those with a 1 in `kept` are held; absent: all. */
+export function createTotalsFactors(weights: readonly Float64Array[], kept?: Float64Array): TotalsFactors {
+  const m = weights.length
+  const crossed = thinRows(crossedWeights(weights))
+  const matrix = new Float64Array(m * m)
+  const pivots = new Float64Array(m)
+
+  function decompose(y: Float64Array): void {
+    for (let i = 0; i < m; i++) {
+      for (let j = 0; j <= i; j++) {
+        const row = (i * (i + 1)) / 2 + j
+        let sum = 0
+        for (let p = crossed.start[row]!; p < crossed.start[row + 1]!; p++) sum += crossed.factor[p]! * Math.abs(y[crossed.component[p]!]!)
+        matrix[i * m + j] = sum
+      }
+    }
+    for (let j = 0; j < m; j++) {
+      const diagonal = matrix[j * m + j]!
+      let pivot = diagonal
+      for (let k = 0; k < j; k++) pivot -= matrix[j * m + k]! * matrix[j * m + k]! * pivots[k]!
+      pivots[j] = (kept === undefined || kept[j] === 1) && pivot > DEPENDENT * diagonal ? pivot : 0
+      for (let i = j + 1; i < m; i++) {
+        let sum = matrix[i * m + j]!
+        for (let k = 0; k < j; k++) sum -= matrix[i * m + k]! * matrix[j * m + k]! * pivots[k]!
+        matrix[i * m + j] = pivots[j]! > 0 ? sum / pivots[j]! : 0
+      }
+    }
+  }
+
+  return { matrix, pivots, decompose }
+}
+
 /** The arithmetic over tables; generated code does the same in the same order. */
 export function plainArithmetic(weights: readonly Float64Array[], size: number): TotalsArithmetic {
   const m = weights.length
   const thin = thinRows(weights)
-  const crossed = thinRows(crossedWeights(weights))
   const byComponent = thinRows(Array.from({ length: size }, (_, k) => Float64Array.from(weights, (w) => w[k]!)))
   const totals = new Float64Array(m)
   const scales = new Float64Array(m)
   const kept = new Float64Array(m)
   const shares = new Float64Array(m)
   const missing = new Float64Array(m)
-  const matrix = new Float64Array(m * m)
-  const pivots = new Float64Array(m)
+  const factors = createTotalsFactors(weights, kept)
+  const { matrix, pivots } = factors
 
   function measure(y: Float64Array): number {
     let largest = 0
@@ -87,27 +127,9 @@ export function plainArithmetic(weights: readonly Float64Array[], size: number):
     return largest
   }
 
-  /** L D Lᵀ of W |y| Wᵀ in place, a dependent row left out, then the multipliers into `missing`. */
+  /** The multipliers into `missing`. */
   function multipliers(y: Float64Array): void {
-    for (let i = 0; i < m; i++) {
-      for (let j = 0; j <= i; j++) {
-        const row = (i * (i + 1)) / 2 + j
-        let sum = 0
-        for (let p = crossed.start[row]!; p < crossed.start[row + 1]!; p++) sum += crossed.factor[p]! * Math.abs(y[crossed.component[p]!]!)
-        matrix[i * m + j] = sum
-      }
-    }
-    for (let j = 0; j < m; j++) {
-      const diagonal = matrix[j * m + j]!
-      let pivot = diagonal
-      for (let k = 0; k < j; k++) pivot -= matrix[j * m + k]! * matrix[j * m + k]! * pivots[k]!
-      pivots[j] = kept[j] === 1 && pivot > DEPENDENT * diagonal ? pivot : 0
-      for (let i = j + 1; i < m; i++) {
-        let sum = matrix[i * m + j]!
-        for (let k = 0; k < j; k++) sum -= matrix[i * m + k]! * matrix[j * m + k]! * pivots[k]!
-        matrix[i * m + j] = pivots[j]! > 0 ? sum / pivots[j]! : 0
-      }
-    }
+    factors.decompose(y)
     for (let i = 0; i < m; i++) for (let k = 0; k < i; k++) missing[i] = missing[i]! - matrix[i * m + k]! * missing[k]!
     for (let i = 0; i < m; i++) missing[i] = pivots[i]! > 0 ? missing[i]! / pivots[i]! : 0
     for (let i = m - 1; i >= 0; i--) for (let k = i + 1; k < m; k++) missing[i] = missing[i]! - matrix[k * m + i]! * missing[k]!

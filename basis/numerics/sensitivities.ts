@@ -41,7 +41,8 @@ export interface SensitivityRequest extends Omit<RunRequest, 'breaks' | 'events'
   readonly looseness?: number
   /**
    * `staggered` (the default): steps of y by any method, those of the sensitivities after them, in a fraction of the time. `differentiated`: the exact derivative of the
-   * steps themselves, also where they are coarse; for the Rosenbrock methods, from tables.
+   * steps themselves, also where they are coarse; for the Rosenbrock methods, from tables. It goes another way to the same numbers and stays as the check of the first: tests
+   * and bench ask for it, nothing else does.
    */
   readonly scheme?: 'staggered' | 'differentiated'
 }

@@ -1,14 +1,12 @@
 import { invariant } from '../problems/index.ts'
 import { fillDenseRows } from './dense-output.ts'
-import { createInvariantHold } from './invariants.ts'
+import { createInvariantHold, LARGEST_IMBALANCE } from './invariants.ts'
 import { BELOW_FLOOR, type Invariant, NOT_FINITE, SINGULAR, type StepKernel } from './ode.ts'
 import { createRosenbrockKernel } from './rosenbrock-kernel.ts'
 import type { RosenbrockTableau } from './rosenbrock-tableau.ts'
 import { createSparseLu } from './sparse-lu.ts'
 import type { VariedSystem } from './varied-system.ts'
 
-/** As for totals of y; see createInvariantHold. */
-const LARGEST_IMBALANCE = 1e-10
 /** Laws that have been looked at need no second look. */
 const known = { imbalance: () => 0 }
 

@@ -1,6 +1,7 @@
 import { invariant } from '../problems/index.ts'
 import { evaluateStep } from './dense-output.ts'
 import { esdirk5 } from './esdirk-tableau.ts'
+import { LARGEST_IMBALANCE } from './invariants.ts'
 import { type Invariant, NOT_FINITE, SINGULAR, type StepKernel } from './ode.ts'
 import { createStepControl, type StepControl } from './step-control.ts'
 import { createGeneratedVariationWork } from './variation-generated.ts'
@@ -8,8 +9,6 @@ import { createVariationWork, type VariationWork } from './variation-work.ts'
 import type { VariedSystem } from './varied-system.ts'
 import { createVariedTotals, type VariedTotals } from './varied-totals.ts'
 
-/** As for totals of y; see createInvariantHold. */
-const LARGEST_IMBALANCE = 1e-10
 export interface StaggeredOptions {
   /** Whether the errors of the s_k count for the lengths of steps; default true. */
   readonly controlled?: boolean

@@ -1,4 +1,4 @@
-import { DEPENDENT, thinRows } from './invariants.ts'
+import { createTotalsFactors, thinRows } from './invariants.ts'
 import type { Invariant } from './ode.ts'
 
 /** A change below this share of the gross amount is the rounding of the sum itself. */
@@ -22,12 +22,13 @@ export interface VariedTotals {
  */
 export function createVariedTotals(laws: readonly Invariant[], width: number): VariedTotals {
   const count = laws.length
-  const { start: termStart, component, factor } = thinRows(laws.map((l) => l.weights))
+  const weights = laws.map((l) => l.weights)
+  const { start: termStart, component, factor } = thinRows(weights)
+  const factors = createTotalsFactors(weights)
+  const { matrix, pivots } = factors
   const totals = new Float64Array(count * width)
   const missing = new Float64Array(count * width)
   const gross = new Float64Array(width)
-  const matrix = new Float64Array(count * count)
-  const pivots = new Float64Array(count)
 
   /** Fills `missing`; true when more than rounding is. */
   function measure(s: Float64Array): boolean {
@@ -48,32 +49,6 @@ export function createVariedTotals(laws: readonly Invariant[], width: number): V
       for (let k = 0; k < width; k++) if (Math.abs(missing[row + k]!) > ROUNDING * gross[k]!) isMissing = true
     }
     return isMissing
-  }
-
-  /** L Δ Lᵀ of W D Wᵀ at y. */
-  function decompose(y: Float64Array): void {
-    for (let i = 0; i < count; i++) {
-      for (let j = 0; j <= i; j++) {
-        const other = laws[j]!.weights
-        let sum = 0
-        for (let p = termStart[i]!; p < termStart[i + 1]!; p++) {
-          const c = component[p]!
-          sum += factor[p]! * other[c]! * Math.abs(y[c]!)
-        }
-        matrix[i * count + j] = sum
-      }
-    }
-    for (let j = 0; j < count; j++) {
-      const diagonal = matrix[j * count + j]!
-      let pivot = diagonal
-      for (let k = 0; k < j; k++) pivot -= matrix[j * count + k]! ** 2 * pivots[k]!
-      pivots[j] = pivot > DEPENDENT * diagonal ? pivot : 0
-      for (let i = j + 1; i < count; i++) {
-        let sum = matrix[i * count + j]!
-        for (let k = 0; k < j; k++) sum -= matrix[i * count + k]! * matrix[j * count + k]! * pivots[k]!
-        matrix[i * count + j] = pivots[j]! > 0 ? sum / pivots[j]! : 0
-      }
-    }
   }
 
   function subtract(from: number, times: number, to: number): void {
@@ -103,7 +78,7 @@ export function createVariedTotals(laws: readonly Invariant[], width: number): V
     },
     hold(s, y) {
       if (!measure(s)) return
-      decompose(y)
+      factors.decompose(y)
       multipliers()
       for (let l = 0; l < count; l++) {
         if (pivots[l] === 0) continue
