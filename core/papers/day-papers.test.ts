@@ -388,6 +388,31 @@ describe('on paper', () => {
     expect(JSON.stringify(rehearsalSheet('x', [both[0]!, other], cautions, book)).split('"Colour changes"').length - 1).toBe(2)
   })
 
+  it('what can hurt stands first and is marked, with the vessel that it holds for', () => {
+    const boils = {
+      code: 'mixture/boils',
+      where: 'vessel "glass"',
+      what: 'it boils and splashes',
+      todo: 'dilute beforehand',
+      danger: true as const,
+    }
+    const thin = { code: 'mixture/thin', where: 'vessel "jar"', what: 'the heat leaves something out', todo: 'nothing' }
+    const glass = { ...rehearsal('glass', 40), remarks: [thin, boils] }
+    const sheet = rehearsalSheet('x', [{ ...rehearsal('jar', 10), remarks: [thin] }, glass], cautions, book)
+    expect(sheet.blocks[1]).toEqual({
+      block: 'list',
+      ordered: false,
+      items: [{ of: 'glass', text: 'It boils and splashes. Dilute beforehand.', under: [], danger: true }],
+    })
+    const html = htmlPage('x', [sheet])
+    expect(html.indexOf('<strong>Danger.</strong> glass: It boils')).toBeLessThan(html.indexOf('Vessel jar'))
+    expect(html.split('It boils and splashes').length - 1).toBe(1)
+    // What holds for all vessels names none.
+    expect(html).toContain('<li>The heat leaves something out. Nothing.</li>')
+    // A single vessel needs no name.
+    expect(JSON.stringify(rehearsalSheet('x', [glass], cautions, book))).not.toContain('"of":"glass"')
+  })
+
   it('says of no vessel that its traces are those of another when they are not', () => {
     const gas = (most: number) => [{ name: 'gas set free', unit: 'mL', timesS: [0, 60], values: [0, most] }]
     const of = (vessel: string, at: number, most: number): Rehearsal => ({ ...rehearsal(vessel, at), traces: gas(most) })

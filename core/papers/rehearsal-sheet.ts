@@ -3,7 +3,7 @@ import { formatNumber } from '@beakertide/basis/units'
 import type { Cautions } from '../cautions/index.ts'
 import type { Band, BandValue, Rehearsal } from '../rehearsal/index.ts'
 import { dangerBlock, sentence } from './caution-lines.ts'
-import type { Block, Paper } from './paper.ts'
+import type { Block, ListItem, Paper } from './paper.ts'
 import { haveSameTraces, sameCourses } from './same-course.ts'
 import type { SpeciesBook } from './species-book.ts'
 import { closerLook } from './strip-columns.ts'
@@ -136,19 +136,41 @@ function likeBlocks(r: Rehearsal, first: Rehearsal): readonly Block[] {
   ]
 }
 
-/** What the models get wrong and what was left out, each once, however many vessels it holds for. */
+/** Each text once, with the names of the vessels it holds for where it does not hold for all. */
+function saidOnce(rehearsals: readonly Rehearsal[], textsOf: (r: Rehearsal) => readonly string[]): readonly Exclude<ListItem, string>[] {
+  const vessels = new Map<string, Set<string>>()
+  for (const r of rehearsals) for (const text of textsOf(r)) vessels.set(text, (vessels.get(text) ?? new Set()).add(r.vessel))
+  return [...vessels].map(([text, of]) => ({ ...(of.size < rehearsals.length ? { of: [...of].join(', ') } : {}), text, under: [] }))
+}
+
+const remarkTexts = (r: Rehearsal, isDanger: boolean): readonly string[] =>
+  r.remarks.filter((m) => (m.danger ?? false) === isDanger).map((m) => `${sentence(m.what)} ${sentence(m.todo)}`)
+
+/** Remarks on what can hurt: before everything else of the sheet. */
+function dangerItems(rehearsals: readonly Rehearsal[]): readonly Block[] {
+  const items = saidOnce(rehearsals, (r) => remarkTexts(r, true)).map((item) => ({ ...item, danger: true as const }))
+  return items.length === 0 ? [] : [{ block: 'list', ordered: false, items }]
+}
+
+/** What the models get wrong and what was left out. */
 function wrongBlocks(rehearsals: readonly Rehearsal[]): readonly Block[] {
-  const once = (texts: readonly string[]): readonly string[] => [...new Set(texts)]
-  const faults = once(rehearsals.flatMap((r) => r.faults.map((f) => sentence(`${f.feature}: ${f.text}`))))
-  const left = once(rehearsals.flatMap((r) => r.remarks.map((m) => `${sentence(m.what)} ${sentence(m.todo)}`)))
-  const part = (text: string, items: readonly string[]): readonly Block[] =>
+  const part = (text: string, items: readonly ListItem[]): readonly Block[] =>
     items.length === 0
       ? []
       : [
           { block: 'heading', level: 3, text },
           { block: 'list', ordered: false, items },
         ]
-  return [...part('What this model is known to get wrong', faults), ...part('What was left out', left)]
+  return [
+    ...part(
+      'What this model is known to get wrong',
+      saidOnce(rehearsals, (r) => r.faults.map((f) => sentence(`${f.feature}: ${f.text}`))),
+    ),
+    ...part(
+      'What was left out',
+      saidOnce(rehearsals, (r) => remarkTexts(r, false)),
+    ),
+  ]
 }
 
 /** Sheet of the predicted course; cautions head it. */
@@ -158,7 +180,11 @@ export function rehearsalSheet(title: string, rehearsals: readonly Rehearsal[], 
     ...g.others.flatMap((r) => (haveSameTraces(r, g.first) ? likeBlocks(r, g.first) : vesselBlocks(r))),
   ])
   return typesetPaper(
-    { kind: 'rehearsal', title: `Rehearsal: ${title}`, blocks: [dangerBlock(cautions), ...vessels, ...wrongBlocks(rehearsals)] },
+    {
+      kind: 'rehearsal',
+      title: `Rehearsal: ${title}`,
+      blocks: [dangerBlock(cautions), ...dangerItems(rehearsals), ...vessels, ...wrongBlocks(rehearsals)],
+    },
     book,
   )
 }

@@ -1,9 +1,8 @@
 /** What a demonstrator may say at each moment of a show: one short sentence a phase, each from what the run itself does. */
-import { formatNumber } from '@beakertide/basis/units'
 import type { SpeciesId } from '../matter/index.ts'
 import type { Rehearsal } from '../rehearsal/index.ts'
 import { sentence } from './caution-lines.ts'
-import { timeUnit } from './times.ts'
+import { aboutTime } from './times.ts'
 
 /** What the reasons of one rehearsed vessel say of its colour. Plain data. */
 export interface Saying {
@@ -32,12 +31,6 @@ const WORTH_A_WORD_S = 5
 
 const SILENT: Said = { complete: '', turns: [], andOn: '', end: '' }
 
-/** "21 s": two digits, as a prediction earns. */
-function about(seconds: number): string {
-  const { unit, s } = timeUnit(seconds)
-  return `${formatNumber(seconds / s, 2)} ${unit}`
-}
-
 /**
  * Sentences of one course. `name`: what a species is called. Without turns, or where nothing that colours the liquid is made or used, only
  * the wait and the end are told.
@@ -45,7 +38,9 @@ function about(seconds: number): string {
 export function whatToSay(r: Rehearsal, saying: Saying | undefined, name: (id: SpeciesId) => string): Said {
   if (r.turns.length === 0) return SILENT
   const wait =
-    r.inductionS === null || r.inductionS < WORTH_A_WORD_S ? '' : `Now all is together; for about ${about(r.inductionS)} nothing is seen.`
+    r.inductionS === null || r.inductionS < WORTH_A_WORD_S
+      ? ''
+      : `Now all is together; for about ${aboutTime(r.inductionS)} nothing is seen.`
   const end = r.stillGoing || r.cause === '' ? '' : sentence(r.cause)
   if (saying === undefined || saying.species === null) return { ...SILENT, complete: wait, end }
   const species = name(saying.species)
