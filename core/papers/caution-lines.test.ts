@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest'
 import type { Caution } from '../cautions/index.ts'
-import { dangerBlock, dangerLines, sentence } from './caution-lines.ts'
+import { dangerBlock, dangerLines, dangerSections, sentence } from './caution-lines.ts'
 
 const caution = (more: Partial<Caution> = {}): Caution => ({
   code: 'cautions/x',
@@ -58,5 +58,29 @@ describe('dangerLines', () => {
     const block = dangerBlock({ list: [caution()], standing: ['Always.'], refused: false }, [caution({ what: 'other' })])
     expect(block.lines).toHaveLength(2)
     expect(block.standing).toEqual(['Always.'])
+  })
+})
+
+describe('dangerSections', () => {
+  const lines = dangerLines([
+    caution({ about: 'surplus from the bottles with clearing reagents', severity: 4, what: '1', hypothetical: true }),
+    caution({ about: 'the bottles, poured together as they are', what: '2', hypothetical: true }),
+    caution({ severity: 1, what: '3', refuses: true }),
+    caution({ severity: 2, what: '4' }),
+    caution({ what: '5' }),
+    caution({ severity: 4, what: '6' }),
+  ])
+  const told = (all: typeof lines) => dangerSections(all).map((s) => [s.title, s.lines.map((l) => l.what).join(' ')])
+  it('has a heading for what holds only if, by what it holds for', () => {
+    expect(told(lines)).toEqual([
+      ['Can kill or maim', '3. 6.'],
+      ['Lasting harm', '5.'],
+      ['Only if the bottles are poured together as they are', '2.'],
+      ['Only if surplus is cleared away with these reagents', '1.'],
+      ['Care', '4.'],
+    ])
+  })
+  it('stays the same when the lines are told in another language', () => {
+    expect(told(lines.map((l) => ({ ...l, about: `die ${l.about}` })))).toEqual(told(lines))
   })
 })

@@ -25,6 +25,7 @@ const PLACES: readonly RegExp[] = [
   /^surplus /,
 ]
 const ONLY_IF = /^surplus /
+const NEAT = /^the bottles, /
 
 /** The text as a sentence: its end is marked, its first letter large when `starts`. */
 export function sentence(text: string, starts = true): string {
@@ -41,10 +42,12 @@ const placeRank = (about: string): number => {
 
 function lineOf(c: Caution): DangerLine {
   const control = c.control ? ` Stated control: ${sentence(c.control)}` : ''
+  const onlyIf = c.hypothetical === true || ONLY_IF.test(c.about)
   return {
     severity: c.severity,
     refused: isInForce(c),
-    onlyIf: c.hypothetical === true || ONLY_IF.test(c.about),
+    onlyIf,
+    ...(onlyIf && NEAT.test(c.about) ? { neat: true as const } : {}),
     about: c.about,
     what: sentence(c.what, false),
     instead: `${sentence(c.instead)}${control}`.trim(),
@@ -60,12 +63,35 @@ export function dangerLines(cautions: readonly Caution[]): readonly DangerLine[]
   const merged = new Map<string, DangerLine>()
   for (const l of sorted) {
     // "vessel "a"" in a sentence of its own would be lost when merged, so only equal sentences are.
-    const key = [l.severity, l.refused, l.onlyIf, l.what, l.instead].join('|')
+    const key = [l.severity, l.refused, l.onlyIf, l.neat, l.what, l.instead].join('|')
     const met = merged.get(key)
     if (!met) merged.set(key, l)
     else if (!met.about.split(' and ').includes(l.about)) merged.set(key, { ...met, about: `${met.about} and ${l.about}` })
   }
   return [...merged.values()]
+}
+
+/** Lines of a danger block that stand under one heading. */
+export interface DangerSection {
+  readonly title: string
+  readonly lines: readonly DangerLine[]
+  /** What is grave is printed line by line in full; the rest may be set smaller. */
+  readonly isGrave: boolean
+}
+
+/** Lines under their headings in the order of print, empty sections left out. Decided by what the lines hold, so that they may be in any language. */
+export function dangerSections(lines: readonly DangerLine[]): readonly DangerSection[] {
+  const grave = lines.filter((l) => l.refused || l.severity >= GRAVE_FROM)
+  const isWorst = (l: DangerLine): boolean => l.refused || l.severity === 4
+  const here = grave.filter((l) => !l.onlyIf)
+  const onlyIf = grave.filter((l) => l.onlyIf)
+  return [
+    { title: GRADE_WORDS[4], lines: here.filter(isWorst), isGrave: true },
+    { title: GRADE_WORDS[3], lines: here.filter((l) => !isWorst(l)), isGrave: true },
+    { title: 'Only if the bottles are poured together as they are', lines: onlyIf.filter((l) => l.neat === true), isGrave: true },
+    { title: 'Only if surplus is cleared away with these reagents', lines: onlyIf.filter((l) => l.neat !== true), isGrave: true },
+    { title: GRADE_WORDS[2], lines: lines.filter((l) => !grave.includes(l)), isGrave: false },
+  ].filter((s) => s.lines.length > 0)
 }
 
 /** The danger block that heads every paper. `more`: cautions of a later room, such as those of clearing. */

@@ -1,5 +1,5 @@
 /** Papers as one self-contained HTML page: no script, nothing loaded from anywhere, prints in black and white. */
-import { GRADE_WORDS, GRAVE_FROM } from './caution-lines.ts'
+import { dangerSections, GRADE_WORDS } from './caution-lines.ts'
 import { CONTENT_STYLE, FILE_STYLE, PAGE_RULES, PRINT_STYLE } from './html-style.ts'
 import { htmlText } from './html-text.ts'
 import { drawLabels, type LabelChoices, labelStyle, usualLabels } from './label-html.ts'
@@ -33,24 +33,18 @@ const dangerItem = (l: DangerLine, tell: Tell): string =>
   `<li>${l.refused ? `<b>${htmlText(tell('Refused.'))}</b> ` : ''}<b>${htmlText(l.onlyIf ? tell(GRADE_WORDS[l.severity].toLowerCase()) : l.about)}:</b> ${htmlText(`${l.what} ${l.instead}`)}</li>`
 
 function drawDanger(b: Extract<Block, { block: 'danger' }>, tell: Tell): string {
-  const grave = b.lines.filter((l) => l.refused || l.severity >= GRAVE_FROM)
-  const sections = [
-    { title: GRADE_WORDS[4], lines: grave.filter((l) => !l.onlyIf && (l.severity === 4 || l.refused)) },
-    { title: GRADE_WORDS[3], lines: grave.filter((l) => !l.onlyIf && l.severity === 3 && !l.refused) },
-    { title: 'Only if surplus is cleared away with these reagents', lines: grave.filter((l) => l.onlyIf) },
-  ].filter((s) => s.lines.length > 0)
-  const rest = b.lines.filter((l) => !grave.includes(l))
   const heading = (title: string): string => `<p class="grade">${htmlText(tell(title))}</p>`
   const run = (title: string, parts: readonly string[]): string =>
     parts.length === 0 ? '' : `${heading(title)}<div class="run many">${parts.map((p) => `<p>${p}</p>`).join('')}</div>`
   return [
     `<aside class="danger" role="note"><p class="mark">${htmlText(tell('Danger first'))}</p>`,
-    ...sections.map(
-      (s) => `${heading(s.title)}<ul${s.lines.length > 1 ? ' class="many"' : ''}>${s.lines.map((l) => dangerItem(l, tell)).join('')}</ul>`,
-    ),
-    run(
-      GRADE_WORDS[2],
-      rest.map((l) => `<b>${htmlText(l.about)}:</b> ${htmlText(`${l.what} ${l.instead}`)}`),
+    ...dangerSections(b.lines).map((s) =>
+      s.isGrave
+        ? `${heading(s.title)}<ul${s.lines.length > 1 ? ' class="many"' : ''}>${s.lines.map((l) => dangerItem(l, tell)).join('')}</ul>`
+        : run(
+            s.title,
+            s.lines.map((l) => `<b>${htmlText(l.about)}:</b> ${htmlText(`${l.what} ${l.instead}`)}`),
+          ),
     ),
     run('Always', b.standing.map(htmlText)),
     '</aside>',

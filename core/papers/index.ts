@@ -39,7 +39,7 @@ export { closerLook, stretchesOf, type Stretch, type StripColumn, stripColumns }
 export { drawStrip, type StripDrawing } from './svg-strip.ts'
 export { drawTraces, roundMarks, type TracesDrawing } from './svg-traces.ts'
 export { cautionSheet } from './caution-sheet.ts'
-export { dangerBlock, dangerLines, GRADE_WORDS, GRAVE_FROM, sentence } from './caution-lines.ts'
+export { dangerBlock, dangerLines, type DangerSection, dangerSections, GRADE_WORDS, GRAVE_FROM, sentence } from './caution-lines.ts'
 export { type SpeciesBook, speciesBook, speciesName, speciesNamed, speciesSpoken, speciesWords } from './species-book.ts'
 export { itemText } from './paper.ts'
 export { inEnglish, type Tell, type Telling } from './telling.ts'

@@ -8,6 +8,8 @@ export interface DangerLine {
   readonly refused: boolean
   /** True when it speaks of something this demonstration does not plan (clearing a whole bottle, say); such lines come after the others. */
   readonly onlyIf: boolean
+  /** True when it holds only if the bottles are poured together as they are; other lines of `onlyIf` are about clearing surplus. */
+  readonly neat?: true
   /** Where it happens: 'vessel "jar"'; several places joined when they share one caution. */
   readonly about: string
   /** What happens, as a sentence. */

@@ -3,6 +3,7 @@ import {
   type Block,
   clockWords,
   type DangerLine,
+  dangerSections,
   GRADE_WORDS,
   GRAVE_FROM,
   itemText,
@@ -111,14 +112,7 @@ function drawDanger(b: Extract<Block, { block: 'danger' }>, look: TerminalLook, 
   for (const l of b.lines) told.add(keyOf(l))
   for (const s of b.standing) told.add(s)
   const grave = (l: DangerLine): boolean => l.refused || l.severity >= GRAVE_FROM
-  const isNeat = (l: DangerLine): boolean => l.about.startsWith('the bottles, ')
-  const sections = [
-    { title: GRADE_WORDS[4], lines: isNew.filter((l) => (l.refused || l.severity === 4) && !l.onlyIf) },
-    { title: GRADE_WORDS[3], lines: isNew.filter((l) => !l.refused && l.severity === 3 && !l.onlyIf) },
-    { title: 'Only if the bottles are poured together as they are', lines: isNew.filter((l) => grave(l) && l.onlyIf && isNeat(l)) },
-    { title: 'Only if surplus is cleared away with these reagents', lines: isNew.filter((l) => grave(l) && l.onlyIf && !isNeat(l)) },
-    { title: GRADE_WORDS[2], lines: isNew.filter((l) => !grave(l)) },
-  ].filter((s) => s.lines.length > 0)
+  const sections = dangerSections(isNew)
   const lines = ['', strong('!! DANGER FIRST', look)]
   for (const s of sections) lines.push(strong(s.title, look), ...s.lines.flatMap((l) => full(l, look)))
   if (standing.length > 0) {
