@@ -105,6 +105,11 @@ describe('a phrase book', () => {
   it('writes numbers with the sign of the place', () => {
     expect(book.tell('warms by up to 91.5 K')).toBe('erwärmt sich um bis zu 91,5 K')
     expect(book.tell('take 12345.6 mL of starch')).toBe('von Stärke 12\u202f345,6 mL nehmen')
+    // One rule for every number, in a hole of its own or in a phrase.
+    expect(book.tell('12345 g')).toBe('12\u202f345 g')
+    expect(book.tell('12345.25 ± 1234567 g')).toBe('12\u202f345,25 ± 1\u202f234\u202f567 g')
+    for (const code of ['10034-85-2', '12345-67890', '2026/12345', '0,123456']) expect(book.tell(code)).toBe(code)
+    expect(book.tell('1234.56789 g')).toBe('1234,56789 g')
     expect(book.tell('0.190 ± 0.002 mol/L')).toBe('0,190 ± 0,002 mol/L')
     expect(book.tell('1.2.3')).toBe('1.2.3')
     const swiss = bookOf(['below 0.5 %\tunter 0,5 %', 'warms by {1:n}\tum {1:n} wärmer'], '.')

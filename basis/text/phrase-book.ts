@@ -4,7 +4,7 @@
  */
 import type { Phrase } from './phrase-file.ts'
 import { marksOf, type Marks } from './phrase-marks.ts'
-import { groupDigits, withDecimalSign } from './phrase-numbers.ts'
+import { placeNumbers } from './phrase-numbers.ts'
 import { compileTemplate, type Filling, fillTemplate, isQuantity, matchTemplate, type Template, wordsOf } from './phrase-template.ts'
 
 export interface BookOptions {
@@ -176,10 +176,10 @@ class Book implements PhraseBook {
     if (sentences !== null && isKnown(sentences)) return sentences
     const one = this.#asTemplate(text, marks, depth)
     if (one !== null && isKnown(one)) return one
-    if (isWordless(text)) return leaf(withDecimalSign(text, this.#sign))
+    if (isWordless(text)) return leaf(placeNumbers(text, this.#sign))
     const joined = sentences ?? this.#bracketed(text, marks, depth) ?? this.#joined(text, marks, depth, isPart)
     if (joined !== null && (isKnown(joined) || sentences !== null)) return joined
-    if (isEquation(text)) return { ...leaf(withDecimalSign(text, this.#sign)), height: Math.max(one?.height ?? 0, joined?.height ?? 0) }
+    if (isEquation(text)) return { ...leaf(placeNumbers(text, this.#sign)), height: Math.max(one?.height ?? 0, joined?.height ?? 0) }
     // Nothing tells the whole: the template if it says something by itself, else the parts that are known.
     const best = one !== null && one.letters >= FEW_LETTERS ? one : joined
     const cut = one?.isCut === true || joined?.isCut === true
@@ -261,7 +261,7 @@ class Book implements PhraseBook {
   #filling(f: Filling, depth: number): Told {
     if (f.kind === 'own') return leaf(f.text)
     if (f.kind === 'word') return leaf(this.#exact(f.text) ?? f.text)
-    if (f.kind === 'number' && isWordless(f.text)) return leaf(groupDigits(withDecimalSign(f.text, this.#sign)))
+    if (f.kind === 'number' && isWordless(f.text)) return leaf(placeNumbers(f.text, this.#sign))
     return this.#told(f.text, depth + 1, true)
   }
 

@@ -9,11 +9,12 @@ export function withDecimalSign(text: string, sign: '.' | ','): string {
 /** A narrow space that no line breaks at: a point between thousands would be read as a decimal sign beside a balance. */
 const THOUSANDS = '\u202f'
 
-/** From five digits before the decimal sign on, groups of three: "12 345". */
-export function groupDigits(text: string): string {
-  return text.replace(/(^|[\s(±<>≤≥+\-−])(\d{5,})(?![\d-])/g, (_, before: string, digits: string) => {
-    const head = digits.length % 3
-    const groups = [...(head > 0 ? [digits.slice(0, head)] : []), ...(digits.slice(head).match(/\d{3}/g) ?? [])]
-    return before + groups.join(THOUSANDS)
-  })
-}
+/**
+ * From five digits before the decimal sign on, groups of three: "12 345". Decimals stay, and so does what is joined to another number or a
+ * word ("10034-85-2", "20261125-1", "x12345"): it is a code, in all its parts.
+ */
+const groupDigits = (text: string): string =>
+  text.replace(/(?<![\p{L}\p{N}][.,/-]?)\d{5,}(?![\d/-])/gu, (digits) => digits.replace(/(?<=\d)(?=(?:\d{3})+$)/g, THOUSANDS))
+
+/** The numbers of a text that holds nothing else, as the place writes them. */
+export const placeNumbers = (text: string, sign: '.' | ','): string => groupDigits(withDecimalSign(text, sign))
