@@ -16,25 +16,28 @@ export function timeWords(seconds: number): string {
   return minutes % 60 === 0 ? `${minutes / 60} h` : `${Math.floor(minutes / 60)} h ${minutes % 60} min`
 }
 
-/** Above this, s, a time is given in minutes; above the next in hours. */
-const MINUTES_FROM_S = 120
-const HOURS_FROM_S = 7200
+interface TimeUnit {
+  readonly unit: string
+  /** Its length, s. */
+  readonly s: number
+  /** From this on, s, a time is given in it. */
+  readonly fromS: number
+}
+const SECONDS: TimeUnit = { unit: 's', s: 1, fromS: 0 }
+const COARSER: readonly TimeUnit[] = [
+  { unit: 'h', s: 3600, fromS: 7200 },
+  { unit: 'min', s: 60, fromS: 120 },
+]
 
 /** The unit in which a time of this size is said with few digits. */
-export function timeUnit(seconds: number): { readonly unit: string; readonly s: number } {
-  if (seconds >= HOURS_FROM_S) return { unit: 'h', s: 3600 }
-  return seconds >= MINUTES_FROM_S ? { unit: 'min', s: 60 } : { unit: 's', s: 1 }
-}
+export const timeUnit = (seconds: number): TimeUnit => COARSER.find((u) => seconds >= u.fromS) ?? SECONDS
 
 /** Under this share of a unit the lower end of a range is said in the next smaller one: "4.3 to 170 s", not "0.071 to 2.9 min". */
 const LEAST_SHARE = 0.5
 
 /** The unit in which both ends of a range are said. */
-export function rangeUnit(lowS: number, highS: number): { readonly unit: string; readonly s: number } {
-  let of = timeUnit(highS)
-  while (of.s > 1 && lowS > 0 && lowS < LEAST_SHARE * of.s) of = of.s > 60 ? { unit: 'min', s: 60 } : { unit: 's', s: 1 }
-  return of
-}
+export const rangeUnit = (lowS: number, highS: number): TimeUnit =>
+  COARSER.find((u) => highS >= u.fromS && !(lowS > 0 && lowS < LEAST_SHARE * u.s)) ?? SECONDS
 
 /** A predicted time with the two digits that a prediction earns: "21 s", "14 min", "2.5 h". */
 export function aboutTime(seconds: number): string {
