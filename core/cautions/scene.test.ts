@@ -4,7 +4,7 @@ import type { Substance } from '../matter/index.ts'
 import { findSubstance } from '../matter/index.ts'
 import { type Bottle, type SolutionRecipe, makeUp } from '../makeup/index.ts'
 import { type Quantity, type QuantityKind, parseQuantity } from '@beakertide/basis/units'
-import { cautionsFor, isInForce, isSolidForm, sceneOf } from './index.ts'
+import { cautionsFor, isInForce, sceneOf } from './index.ts'
 
 const q = (text: string, kind: QuantityKind): Quantity => {
   const parsed = parseQuantity(text, [kind])
@@ -86,9 +86,5 @@ describe('the scene of a make-up', () => {
     expect(!scene.ok && scene.problems.map((p) => [p.code, p.danger])).toEqual(
       Array.from({ length: 3 }, () => ['cautions/unknown-substance', true]),
     )
-  })
-  it('tells solids from liquids by the form of the substance table', () => {
-    expect(['crystals', 'powder', 'pellets, flakes'].every(isSolidForm)).toBe(true)
-    expect(['solution', 'viscous liquid', 'syrup', 'fuming solution'].some(isSolidForm)).toBe(false)
   })
 })

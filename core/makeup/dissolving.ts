@@ -1,7 +1,15 @@
 /** Does it dissolve, here and in the store? Limits from the tables, with the source, and the common-ion effect where it can be computed. */
 import type { Problem } from '@beakertide/basis/problems'
 import { formatNumber } from '@beakertide/basis/units'
-import { debyeHueckelA, dissolvesWithin, type MatterFacts, solubilityAt, type SpeciesId, type Substance } from '../matter/index.ts'
+import {
+  debyeHueckelA,
+  dissolvesWithin,
+  type MatterFacts,
+  solubilityAt,
+  type SpeciesId,
+  standsSolid,
+  type Substance,
+} from '../matter/index.ts'
 import type { Composition, Part } from './composition.ts'
 import type { Solubility } from './make-up-result.ts'
 import { isIodine } from './nature.ts'
@@ -10,8 +18,6 @@ import { isIodine } from './nature.ts'
 export const NEAR_LIMIT_SHARE = 0.8
 /** Ionic strength up to which the Davies equation is used, mol/kg (as in core/mixture). */
 const DAVIES_LIMIT = 0.5
-/** Solids are those that dissolve to a limit; liquids and gases sold as solutions mix as they come. */
-const isSolidForm = (substance: Substance): boolean => substance.soldAs === 'pure' && !/liquid|syrup|^solution/.test(substance.form)
 
 /** lg of the activity coefficient of a charge, Davies 1962: -A z^2 (sqrt I / (1 + sqrt I) - 0.3 I). */
 const lgGamma = (charge: number, ionicStrength: number, slope: number): number => {
@@ -111,7 +117,8 @@ export function solubilities(
   celsius: number,
   matter: MatterFacts,
 ): readonly Solubility[] {
-  const solids = parts.filter((p) => isSolidForm(p.content.substance) && p.amountMol > 0)
+  // Solids dissolve to a limit; liquids and gases sold as solutions mix as they come.
+  const solids = parts.filter((p) => standsSolid(p.content.substance) && p.amountMol > 0)
   const byFormula = new Map<string, Part>()
   for (const p of solids) {
     const before = byFormula.get(p.content.anhydrous)

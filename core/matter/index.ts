@@ -10,6 +10,7 @@ export { speciesNamed } from './read-species.ts'
 export { asHydrate } from './read-substances.ts'
 export { hydrateWord, splitHydrateName, watersIn } from './hydrates.ts'
 export { compoundNamed, findSubstance } from './find-substance.ts'
+export { isSolidForm, standsSolid } from './solid-form.ts'
 export {
   concentrationFromMassFraction,
   type DensityFound,
