@@ -61,7 +61,7 @@ export function substancesOf(d: Pick<Demonstration, 'bottles'>, matter: MatterFa
 }
 
 /** Pouring that boils and splashes is a caution like any other: it refuses, and a stated control is printed beside it. */
-export function boilingCaution(problem: Problem): Caution {
+function boilingCaution(problem: Problem): Caution {
   return {
     code: problem.code,
     severity: 4,
@@ -74,6 +74,12 @@ export function boilingCaution(problem: Problem): Caution {
 }
 
 /** What stands in the vessel, mol/L as entered, with the gases that every liquid takes up from the air. */
+/** Cautions that come of more than contents: pouring that boils, and who sits near. */
+export function cautionsOfScene(mixes: readonly Outcome<Inventory>[], room: Demonstration['room']): readonly Caution[] {
+  const boiling = mixes.flatMap((mixed) => (mixed.ok ? mixed.warnings : [])).filter((w) => w.danger === true)
+  return [...boiling.map(boilingCaution), ...audienceCautions(room)]
+}
+
 function startMixture(inventory: Inventory, facts: DayFacts): Readonly<Record<string, number>> {
   const out: Record<string, number> = {}
   for (const [id, n] of Object.entries(inventory.amountsMol)) out[id] = n / inventory.volumeL
@@ -96,8 +102,10 @@ function permitWithMixes(d: Demonstration, mechanism: Mechanism, facts: DayFacts
   const scene: Outcome<CautionScene> = sceneOf(made.value, substancesOf(d, facts.matter), d.vessels, d.room, d.controls)
   if (!scene.ok) return scene
   const mixes = d.vessels.map((vessel) => ({ vessel, mixed: mix(vessel, made.value.solutions, facts) }))
-  const boiling = mixes.flatMap(({ mixed }) => (mixed.ok ? mixed.warnings : [])).filter((w) => w.danger === true)
-  const more = [...boiling.map(boilingCaution), ...audienceCautions(d.room)]
+  const more = cautionsOfScene(
+    mixes.map(({ mixed }) => mixed),
+    d.room,
+  )
   const cautions = cautionsFor(scene.value, facts.hazards, { equilibria: facts.equilibria, more })
   if (!cautions.ok) return cautions
   if (cautions.value.refused) return { ok: false, problems: refusals(cautions.value) }

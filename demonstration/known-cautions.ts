@@ -1,11 +1,9 @@
 /** The dangers of a document that could not be prepared: it is refused, or something in it is wrong. A problem takes no caution away. */
-import { type Caution, type Cautions, cautionsFor, type InPart, sceneInPart } from '@beakertide/core/cautions'
+import { type Caution, type Cautions, cautionsFor, type InPart, poursOfMade, sceneInPart } from '@beakertide/core/cautions'
 import { makeInPart, makeUp } from '@beakertide/core/makeup'
 import { compoundNamed, type Substance } from '@beakertide/core/matter'
 import { mix } from '@beakertide/core/mixture'
-import { audienceCautions } from './audience.ts'
-import { boilingCaution, type DayFacts, substancesOf } from './day.ts'
-import type { Demonstration } from './demonstration.ts'
+import { cautionsOfScene, type DayFacts, substancesOf } from './day.ts'
 import { short } from './fields.ts'
 import { type ReadInPart, readInPart } from './parse-demonstration.ts'
 
@@ -37,16 +35,14 @@ function unknownBottles(read: ReadInPart, substances: Readonly<Record<string, Su
     }))
 }
 
-function sceneParts(read: ReadInPart, facts: DayFacts): { readonly part: InPart; readonly vessels: Demonstration['vessels'] } {
+/** What is made of it, as far as it goes. */
+function partOf(read: ReadInPart, facts: DayFacts): InPart {
   const { contents, portions, solutions } = makeInPart(read.bottles, read.solutions, read.vessels, read.room, read.tools, facts)
   const strengths: Record<string, { readonly massFraction: number; readonly molPerL: number | null }> = {}
   for (const [id, content] of contents) {
     strengths[id] = { massFraction: content.massFraction.value, molPerL: content.molPerL?.value ?? null }
   }
-  const made = { portions, solutions }
-  const isMade = (id: string): boolean => solutions.some((s) => s.id === id)
-  const vessels = read.vessels.map((v) => ({ ...v, pours: v.pours.filter((p) => isMade(p.solution)) })).filter((v) => v.pours.length > 0)
-  return { part: { made, strengths, written: read.written, poursRead: read.poursRead }, vessels }
+  return { made: { portions, solutions }, strengths, written: read.written, poursRead: read.poursRead }
 }
 
 /**
@@ -56,13 +52,12 @@ function sceneParts(read: ReadInPart, facts: DayFacts): { readonly part: InPart;
 export function knownCautions(text: string, name: string, facts: DayFacts): Cautions | null {
   const read = readInPart(text, name, { matter: facts.matter })
   if (read === null || read.bottles.length === 0) return null
-  const { part, vessels } = sceneParts(read, facts)
+  const part = partOf(read, facts)
   const substances = compoundsOf(read, facts)
-  const scene = sceneInPart(part, substances, vessels, read.room, read.controls)
+  const scene = sceneInPart(part, substances, read.vessels, read.room, read.controls)
   if (!scene.ok) return null
-  const mixes = vessels.map((vessel) => mix(vessel, part.made.solutions, facts))
-  const boiling = mixes.flatMap((mixed) => (mixed.ok ? mixed.warnings : [])).filter((w) => w.danger === true)
-  const more = [...boiling.map(boilingCaution), ...audienceCautions(read.room), ...unknownBottles(read, substances)]
+  const mixes = poursOfMade(read.vessels, part.made.solutions).map((vessel) => mix(vessel, part.made.solutions, facts))
+  const more = [...cautionsOfScene(mixes, read.room), ...unknownBottles(read, substances)]
   const asked = { equilibria: facts.equilibria, more }
   const whole = cautionsFor(scene.value, facts.hazards, asked)
   // Numbers that make no sense stop the mixtures, never the bottles.

@@ -15,7 +15,7 @@ export {
   type SceneSolution,
   type SceneVessel,
   type InPart,
-  isSolidForm,
+  poursOfMade,
   sceneInPart,
   sceneOf,
 } from './scene.ts'

@@ -1,7 +1,7 @@
 /** What the cautions look at: bottles, solutions as made, what is poured where, and the room. Plain data. */
 import { type Outcome, type Problem, done } from '@beakertide/basis/problems'
 import { celsiusToKelvin } from '@beakertide/basis/units'
-import type { SpeciesId, Substance } from '../matter/index.ts'
+import { type SpeciesId, standsSolid, type Substance } from '../matter/index.ts'
 import type { MakeUp } from '../makeup/index.ts'
 import type { Inventory, Vessel } from '../mixture/index.ts'
 import type { Room } from './room-air.ts'
@@ -79,16 +79,6 @@ export interface InPart {
   /** False where a pour could not be read. */
   readonly poursRead: boolean
 }
-
-/** Forms that pour: everything else in the substance table is weighed as a solid. */
-const POURS = /solution|liquid|syrup/i
-
-/** True for a substance that stands in its bottle as a solid ("solution or red solid" counts as a liquid). */
-export function isSolidForm(form: string): boolean {
-  return !POURS.test(form)
-}
-
-const standsSolid = (substance: Substance): boolean => substance.soldAs === 'pure' && isSolidForm(substance.form)
 
 /** A weighed bottle content poorer than this is a solution of a solid, not the solid (technical solids are 75 % and more; our choice). */
 const SOLID_FROM = 0.5
@@ -168,6 +158,14 @@ export function sceneOf(
   })
 }
 
+/** The pours that can be looked at: of solutions that were made, of an amount that makes sense; vessels without any are left out. */
+export function poursOfMade(vessels: readonly Vessel[], solutions: readonly { readonly id: string }[]): readonly Vessel[] {
+  const isMade = (id: string): boolean => solutions.some((s) => s.id === id)
+  return vessels
+    .map((v) => ({ ...v, pours: v.pours.filter((p) => isMade(p.solution) && p.volumeL > 0 && Number.isFinite(p.volumeL)) }))
+    .filter((v) => v.pours.length > 0)
+}
+
 /**
  * The scene of what could be read of a document with problems: every bottle whose substance is known stands in it, used or not, and one
  * whose strength could not be read is taken for the substance itself. Pours of solutions that could not be made are left out and told
@@ -185,14 +183,11 @@ export function sceneInPart(
   const isMade = (id: string): boolean => made.solutions.some((s) => s.id === id)
   const isWhole = (id: string, bottles: readonly string[]): boolean => isMade(id) && bottles.every((b) => ingredients(id).includes(b))
   const unmade = written.filter((w) => !isWhole(w.id, w.bottles))
-  const poured = vessels
-    .map((v) => ({ ...v, pours: v.pours.filter((p) => isMade(p.solution) && p.volumeL > 0 && Number.isFinite(p.volumeL)) }))
-    .filter((v) => v.pours.length > 0)
   const held = (name: string): boolean => isMade(name) || substances[name] !== undefined
   const scene = sceneOf(
     made,
     substances,
-    poured.map((v) => ({ ...v, heldBefore: (v.heldBefore ?? []).filter(held) })),
+    poursOfMade(vessels, made.solutions).map((v) => ({ ...v, heldBefore: (v.heldBefore ?? []).filter(held) })),
     room,
     controls,
   )

@@ -210,6 +210,34 @@ function readBottles(
   return { contents, problems, warnings }
 }
 
+/**
+ * Every solution that can be computed, and what is wrong with the others. One whose own numbers are refused, or with a bottle that could not
+ * be read, is passed over: its problem is said already.
+ */
+function makeAll(
+  solutions: readonly SolutionRecipe[],
+  faults: readonly Problem[],
+  contents: ReadonlyMap<string, BottleContent>,
+  vessels: readonly MixShare[],
+  bench: Bench,
+  water: number,
+): { readonly made: readonly Made[]; readonly problems: readonly Problem[] } {
+  const made: Made[] = []
+  const problems: Problem[] = []
+  for (const solution of solutions) {
+    if (faults.some((f) => f.where.startsWith(`solution "${solution.id}"`))) continue
+    const entries = solution.ingredients.flatMap((ingredient): readonly Entry[] => {
+      const content = contents.get(ingredient.bottle)
+      return content ? [{ ingredient, content }] : []
+    })
+    if (entries.length < solution.ingredients.length) continue
+    const one = makeOne(solution, entries, vessels, bench, water)
+    if (one.ok) made.push(one.value)
+    else problems.push(...one.problems)
+  }
+  return { made, problems }
+}
+
 /** What could be made up of a recipe that has faults; never a base for weighing. */
 export interface MadeInPart extends Pick<MakeUp, 'portions' | 'solutions'> {
   /** Of the bottles that could be understood, by bottle id. */
@@ -235,12 +263,7 @@ export function makeInPart(
   const { contents } = readBottles(bottles, bench, water)
   const known = solutions.map((s) => ({ ...s, ingredients: s.ingredients.filter((i) => contents.has(i.bottle)) }))
   const faults = inputFaults(bottles, known, room.temperatureK, tools)
-  const made = known.flatMap((solution): readonly Made[] => {
-    if (faults.some((f) => f.where.startsWith(`solution "${solution.id}"`))) return []
-    const entries = solution.ingredients.map((ingredient): Entry => ({ ingredient, content: contents.get(ingredient.bottle)! }))
-    const one = makeOne(solution, entries, vessels, bench, water)
-    return one.ok ? [one.value] : []
-  })
+  const { made } = makeAll(known, faults, contents, vessels, bench, water)
   return { portions: made.flatMap((m) => m.plan.portions), solutions: made.map((m) => m.made), contents }
 }
 
@@ -284,20 +307,8 @@ export function makeUp(
   const bench = benchOf(room, tools, facts, options)
   const water = waterMolarMass(facts.matter)
   const read = readBottles(bottles, bench, water)
-  const problems: Problem[] = [...faults, ...read.problems, ...pourFaults]
-  const made: Made[] = []
-  for (const solution of solutions) {
-    // a solution whose own numbers are refused, or with a bottle that could not be read, is not computed: its problem is said already
-    if (faults.some((f) => f.where.startsWith(`solution "${solution.id}"`))) continue
-    const entries = solution.ingredients.flatMap((ingredient): readonly Entry[] => {
-      const content = read.contents.get(ingredient.bottle)
-      return content ? [{ ingredient, content }] : []
-    })
-    if (entries.length < solution.ingredients.length) continue
-    const one = makeOne(solution, entries, vessels, bench, water)
-    if (one.ok) made.push(one.value)
-    else problems.push(...one.problems)
-  }
+  const { made, problems: ofMaking } = makeAll(solutions, faults, read.contents, vessels, bench, water)
+  const problems: Problem[] = [...faults, ...read.problems, ...pourFaults, ...ofMaking]
   if (problems.length > 0) return { ok: false, problems: inReadingOrder(problems) }
   const portions = made.flatMap((m) => m.plan.portions)
   const remarks = inReadingOrder([
