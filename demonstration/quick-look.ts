@@ -95,18 +95,23 @@ function madeAnew(d: Demonstration, prepared: Prepared, facts: DayFacts): Outcom
 
 const changesRecipe = (changes: QuickChanges): boolean => Object.values(changes.amounts).some((f) => f !== 1) || changes.celsius !== null
 
-/** One vessel rehearsed with what no document holds, at an accuracy; what boils on pouring is refused whatever the accuracy. */
-function lookAt(
-  made: Prepared,
-  vessel: string,
-  changes: QuickChanges,
-  how: { readonly relativeTolerance: number; readonly samples: number },
-  worse: () => readonly Caution[],
-  facts: DayFacts,
-): Outcome<QuickLook> {
-  const d = made.demonstration
+/** How closely a look is taken. */
+interface Care {
+  readonly accuracy: { readonly relativeTolerance: number; readonly samples: number }
+  /** The changed document made ready; refused like any document. */
+  make(d: Demonstration, prepared: Prepared, facts: DayFacts): Outcome<Prepared>
+  /** What its cautions add to those of the recipe as written. */
+  worse(prepared: Prepared, made: Prepared, facts: DayFacts): readonly Caution[]
+}
+
+/** One vessel rehearsed with changes worked in; what boils on pouring is refused whatever the accuracy. */
+function lookAt(prepared: Prepared, vessel: string, changes: QuickChanges, care: Care, facts: DayFacts): Outcome<QuickLook> {
+  const d = changedDocument(prepared.demonstration, vessel, changes)
+  const isChanged = changesRecipe(changes)
+  const made = isChanged ? care.make(d, prepared, facts) : done({ ...prepared, demonstration: d })
+  if (!made.ok) return made
   const { constants } = changes
-  const run = rehearseForShow({ ...requestOfMany(made, vessel, how), constants }, facts)
+  const run = rehearseForShow({ ...requestOfMany(made.value, vessel, care.accuracy), constants }, facts)
   if (!run.ok) return run
   // Pouring that boils is refused like any other danger, unless the document states how it is controlled.
   const dangers = run.value.remarks.filter((r) => r.danger === true && d.controls[r.code] === undefined)
@@ -129,11 +134,19 @@ function lookAt(
       traces,
       temperatureRangeK,
       gasL,
-      worse: worse(),
+      worse: isChanged ? care.worse(prepared, made.value, facts) : [],
       problems,
     },
     problems,
   )
+}
+
+const quickCare: Care = { accuracy: displayRehearsal, make: madeAnew, worse: worseThanWritten }
+
+const fineCare: Care = {
+  accuracy: usualRehearsal,
+  make: (d, prepared, facts) => prepare(d, prepared.mechanism, facts),
+  worse: (prepared, made) => worseCautions(prepared.cautions, made.cautions),
 }
 
 /**
@@ -141,18 +154,7 @@ function lookAt(
  * up, a mixture that cannot be settled. Warnings, also in `problems`: what a person should read beside the picture, dangers first.
  */
 export function quickLook(prepared: Prepared, vessel: string, changes: QuickChanges, facts: DayFacts): Outcome<QuickLook> {
-  const d = changedDocument(prepared.demonstration, vessel, changes)
-  const isChanged = changesRecipe(changes)
-  const made = isChanged ? madeAnew(d, prepared, facts) : done({ ...prepared, demonstration: d })
-  if (!made.ok) return made
-  return lookAt(
-    made.value,
-    vessel,
-    changes,
-    displayRehearsal,
-    () => (isChanged ? worseThanWritten(prepared, made.value, facts) : []),
-    facts,
-  )
+  return lookAt(prepared, vessel, changes, quickCare, facts)
 }
 
 /**
@@ -160,16 +162,5 @@ export function quickLook(prepared: Prepared, vessel: string, changes: QuickChan
  * would refuse it as a document refuses it here. Takes as long as a rehearsal.
  */
 export function fineLook(prepared: Prepared, vessel: string, changes: QuickChanges, facts: DayFacts): Outcome<QuickLook> {
-  const d = changedDocument(prepared.demonstration, vessel, changes)
-  const isChanged = changesRecipe(changes)
-  const made = isChanged ? prepare(d, prepared.mechanism, facts) : done({ ...prepared, demonstration: d })
-  if (!made.ok) return made
-  return lookAt(
-    made.value,
-    vessel,
-    changes,
-    usualRehearsal,
-    () => (isChanged ? worseCautions(prepared.cautions, made.value.cautions) : []),
-    facts,
-  )
+  return lookAt(prepared, vessel, changes, fineCare, facts)
 }
