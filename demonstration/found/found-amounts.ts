@@ -87,7 +87,7 @@ export function plainNumber(written: string): string {
 
 const SAYS_A_NAME = /\p{L}{2}/u
 const NO_NAME =
-  /^(?:\s|[(),;:.+&–-]|\b(?:of|von|and|und|with|mit|plus|in|into|to|up|ad|auf|dissolved?|gelöst|löse|take|nimm|add|mix|made|make|fill(?:ed)?|solution|lösung|then|the|a|an|each|about|approx|ca|circa|etwa|rund|man|sie|werden|wird|löst|lösen|gibt|geben|füllt|füllen|wiegt|wiegen|nehmen|nehme|mischt|dann|danach|nun|zuerst|anschließend|dazu|noch|die|der|das|den|dem|eine[rsnm]?|ein|für|zum|zur|zu|jeweils|je|water|wasser)\b)*$/iu
+  /^(?:\s|[(),;:.+&–-]|\b(?:of|von|and|und|with|mit|plus|in|into|to|up|ad|auf|dissolved?|gelöst|löse|take|nimm|add|mix|made|make|fill(?:ed)?|solution|lösung|then|the|a|an|each|about|approx|ca|circa|etwa|rund|man|sie|werden|wird|löst|lösen|gibt|geben|füllt|füllen|wiegt|wiegen|nehmen|nehme|(?:ge|ver)?misch(?:e|en|t)|dann|danach|nun|zuerst|anschließend|dazu|noch|die|der|das|den|dem|eine[rsnm]?|ein|für|zum|zur|zu|jeweils|je|water|wasser)\b)*$/iu
 
 /**
  * Amounts with their names. A name stands behind its amount ("4.3 g potassium iodate"), or before it ("potassium iodate 4.3 g"); which, the

@@ -109,6 +109,7 @@ describe('a recipe in free words', () => {
       ['1.2 g | potassium iodate', '0.5 g | sodium hydrogencarbonate'],
     ],
     ['20 ml 0,5 M Salzsäure mit 80 ml Wasser verdünnt', 'in 80 mL', ['20 mL | hydrochloric acid | 0.5 mol/L']],
+    ['Mische 20 ml 1 M Schwefelsäure mit 80 ml Wasser.', 'in 80 mL', ['20 mL | sulfuric acid | 1 mol/L']],
     ['eine Messerspitze lösliche Stärke', 'unknown', [' | starch (soluble) | amount']],
   ] as const)('in German: %s', (text, volume, parts) => {
     const [one] = brief(text)
@@ -130,6 +131,38 @@ describe('a recipe in free words', () => {
     ])
     expect(found.solutions[0]!.parts[1]!.notes).toEqual(['konz.'])
     expect(found.unread).toEqual([])
+  })
+  it.each([
+    ['20 ml von A werden mit 3 g Kaliumchlorat gemischt.', ['20 ml von A werden: ?', '3 g Kaliumchlorat gemischt.: potassium chlorate']],
+    [
+      'Mix 20 mL of A with 30 mL of 10 % w/w hydrogen peroxide.',
+      ['20 mL of A: ?', '30 mL of 10 % w/w hydrogen peroxide.: hydrogen peroxide'],
+    ],
+    ['20 ml A mit 80 ml Wasser vermischt', ['20 ml A: ?']],
+  ])('%s: a mixture of its own, of which nothing is lost', (line, parts) => {
+    const text = `Solution A: 4 g potassium iodate in 100 mL water\nSolution B: 1 g malonic acid in 100 mL water\n${line}`
+    const [a, b, c] = readFoundText(text, matter).solutions
+    expect([a!.poured, b!.poured, b!.parts.length]).toEqual(['', '', 1])
+    expect(c!.name).toBe('C')
+    expect(c!.parts.map((p) => `${p.text}: ${p.substance?.name ?? '?'}`)).toEqual(parts)
+    expect(c!.parts[0]!.asks).toContain('substance')
+  })
+  it('in German: a line that ends like a pour and names no solution makes one', () => {
+    const text = 'Lösung A: 4 g Kaliumiodat in 100 ml Wasser\nLösung B: 20 ml 1 M Schwefelsäure werden mit 80 ml Wasser gemischt.'
+    expect(brief(text)[1]).toEqual({ name: 'B', volume: 'in 80 mL', parts: ['20 mL | sulfuric acid | 1 mol/L'] })
+    expect(readFoundText(`${text}\n50 ml A und 50 ml B werden gemischt.`, matter).solutions.map((s) => s.poured)).toEqual([
+      '50 mL',
+      '50 mL',
+    ])
+  })
+  it.each([
+    ['Brennspiritus', ['ethanol']],
+    ['Spiritus', ['ethanol']],
+    ['Kalk', ['calcium carbonate', 'calcium hydroxide']],
+  ])('%s is no pure substance: it is asked for', (name, offered) => {
+    const [part] = readFoundText(`50 g ${name} in 100 ml Wasser`, matter).solutions[0]!.parts
+    expect(part).toMatchObject({ substance: null, suggestions: offered })
+    expect(part!.asks).toContain('substance')
   })
   it('offers the nearest German name', () => {
     const [part] = readFoundText('3 g Kaliumpermaganat in 50 ml Wasser', matter).solutions[0]!.parts

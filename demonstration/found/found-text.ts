@@ -64,7 +64,7 @@ const WATER =
 const UP_TO = /(?:\b(?:to|up\s+to|ad|auf|zu|made\s+up\s+to|fill(?:ed)?\s+up\s+to|water\s+to|wasser\s+auf))\s*(?:a\s+volume\s+of\s*)?$/i
 const CONCENTRATED = /\b(?:conc(?:entrated|\.)?|konz(?:entrierte\w*|\.)?|glacial|fuming)(?=\s|$|[,.)])/i
 const CONNECTORS =
-  /^(?:\s|[,;:.+&–-]|\b(?:of|von|and|und|with|mit|plus|in|into|to|dissolved|dissolve|gelöst|löse|take|nimm|add|is|are|the|a|an|some|then|also|made\s+up|fill(?:ed)?\s+up|auffüllen|aufgefüllt|each|der|die|das|den|dem|des|ein|eine[rsnm]?|werden|wird|dazu|noch|je|jeweils|sowie|man|löst|gibt|wiegt|nehme|nimmt)\b)+|(?:\s|[,;:.+&–-]|\b(?:of|von|and|und|with|mit|plus|in|into|to|dissolved|gelöst|then|also|make\s+up|made\s+up|fill(?:ed)?\s+up|auf|auffüllen|werden|wird|man|löst|lösen|gibt|geben|dazu|hinzu|dazugegeben|hinzugefügt|zugegeben|zugesetzt|versetzt|abgewogen|eingewogen|aufgefüllt|verdünnt|zu|zum|zur|sowie|dann|danach|anschließend|unter|rühren|zusammen)\b)+$/giu
+  /^(?:\s|[,;:.+&–-]|\b(?:of|von|and|und|with|mit|plus|in|into|to|dissolved|dissolve|gelöst|löse|take|nimm|add|is|are|the|a|an|some|then|also|made\s+up|fill(?:ed)?\s+up|auffüllen|aufgefüllt|each|der|die|das|den|dem|des|ein|eine[rsnm]?|werden|wird|dazu|noch|je|jeweils|sowie|man|löst|gibt|wiegt|nehme|nimmt|(?:ver)?misch(?:e|t))\b)+|(?:\s|[,;:.+&–-]|\b(?:of|von|and|und|with|mit|plus|in|into|to|dissolved|gelöst|then|also|make\s+up|made\s+up|fill(?:ed)?\s+up|auf|auffüllen|werden|wird|man|löst|lösen|gibt|geben|dazu|hinzu|dazugegeben|hinzugefügt|zugegeben|zugesetzt|versetzt|abgewogen|eingewogen|aufgefüllt|verdünnt|zu|zum|zur|sowie|dann|danach|anschließend|unter|rühren|zusammen|(?:ge|ver)mischt|(?:ver)?mischen)\b)+$/giu
 
 /** What belongs to the next amount. */
 const TRAILING = /(?:[\s,;]+|\b(?:and|und|in|mit|with|plus|made\s+up\s+to|(?:water|wasser)\s+(?:to|auf)))+$/i
@@ -90,7 +90,17 @@ export function readFoundText(text: string, matter: MatterFacts): FoundText {
       drafts.push(open)
     }
     if (body.trim() === '') continue
-    if (!heading && POURING.test(body) && readPours(body, drafts)) continue
+    if (!heading && POURING.test(body)) {
+      const { pours, isAll } = poursIn(body, drafts)
+      if (pours.length > 0) {
+        if (isAll) {
+          for (const { draft, amount } of pours) draft.poured = amount
+          continue
+        }
+        // Something else is put to a solution that is there: a mixture of its own, in which nothing is lost and that solution is asked for.
+        open = null
+      }
+    }
     const read = readLine(body, matter)
     if (read.parts.length === 0 && read.volume === '') {
       unread.push(group)
@@ -160,22 +170,24 @@ function finished(draft: Draft, index: number): FoundSolution {
   return { ...draft, name, volume: `${Number(totalMl.toPrecision(6))} mL`, filled: 'liquids' }
 }
 
-/** "Mix 100 mL of A with 50 mL of B": amounts for solutions that are there. */
-function readPours(body: string, drafts: readonly Draft[]): boolean {
+const MEASURES: readonly FoundAmount['kind'][] = ['mass', 'volume', 'unclear']
+
+/** "Mix 100 mL of A with 50 mL of B": amounts for solutions that are there. `isAll`: the line measures nothing else. */
+function poursIn(
+  body: string,
+  drafts: readonly Draft[],
+): { readonly pours: readonly { readonly draft: Draft; readonly amount: string }[]; readonly isAll: boolean } {
   const amounts = amountsIn(body)
-  let any = false
-  amounts.forEach((amount, i) => {
+  const pours = amounts.flatMap((amount, i) => {
     const after = body.slice(amount.end, amounts[i + 1]?.start ?? body.length)
     const named = after.replace(/^\s*(?:(?:of|von)(?=\s))?\s*/iu, '')
     const bare = named.replace(/^(?:(?:the|der|dem|das)\s+)?(?:(?:solution|lösung)\s+)?/iu, '')
     const names = drafts.map((d, at) => (d.name === '' ? String.fromCharCode(65 + at) : d.name))
     const begins = names.filter((name) => beginsWith(named, name) || beginsWith(bare, name)).sort((a, b) => b.length - a.length)
-    const index = names.indexOf(begins[0] ?? '')
-    if (index < 0 || amount.kind !== 'volume') return
-    drafts[index]!.poured = amount.text
-    any = true
+    const draft = drafts[names.indexOf(begins[0] ?? '')]
+    return draft === undefined || amount.kind !== 'volume' ? [] : [{ draft, amount: amount.text }]
   })
-  return any
+  return { pours, isAll: pours.length === amounts.filter((a) => MEASURES.includes(a.kind)).length }
 }
 
 /** Whether the text begins with that name, as a whole word; a name of one or two letters as it is written, a longer one in any case. */

@@ -73,8 +73,17 @@ export function fromGerman(text: string, matter: MatterFacts): string | null {
   return null
 }
 
-/** Names of the tables whose German name is near; empty when none is. */
+/** Trade names that stand for something denatured or for several substances: never taken, only offered. */
+const OFFERED: Readonly<Record<string, readonly string[]>> = {
+  spiritus: ['ethanol'],
+  brennspiritus: ['ethanol'],
+  kalk: ['calcium carbonate', 'calcium hydroxide'],
+}
+
+/** Names of the tables whose German name is near, or that a trade name may stand for; empty when none is. */
 export function nearGerman(text: string, matter: MatterFacts): readonly string[] {
+  const spelled = loosely(text)
+  if (Object.hasOwn(OFFERED, spelled)) return OFFERED[spelled] ?? []
   const names = germanNames(matter)
-  return nearest(loosely(text), [...names.keys()]).flatMap((name) => names.get(name) ?? [])
+  return nearest(spelled, [...names.keys()]).flatMap((name) => names.get(name) ?? [])
 }
