@@ -32,6 +32,10 @@ const METHOD =
 const colouredIn = (mechanism: Mechanism, network: VesselCourse['network']): readonly string[] =>
   Object.keys(mechanism.absorbers).filter((id) => network.indexOf(id) >= 0)
 
+/** Net rates of the steps at a sample. */
+const netAt = (along: Omit<RatesAlong, 'vessel'>, k: number): Float32Array =>
+  along.netMolPerLS.subarray(k * along.steps.length, (k + 1) * along.steps.length)
+
 /** Which step rules the making and the using of each coloured species, along a course. */
 export function reignsOfCourse(
   mechanism: Mechanism,
@@ -41,10 +45,9 @@ export function reignsOfCourse(
   const coloured = colouredIn(mechanism, course.network)
   const step = Math.max(1, Math.floor(along.timesS.length / RULER_SAMPLES))
   const picks = along.timesS.flatMap((_, k) => (k % step === 0 ? [k] : []))
-  const netAt = (k: number): Float32Array => along.netMolPerLS.subarray(k * along.steps.length, (k + 1) * along.steps.length)
   return reignsOf(
     picks.map((k) => along.timesS[k]!),
-    picks.map((k) => turnoverOf(along.steps, netAt(k), coloured)),
+    picks.map((k) => turnoverOf(along.steps, netAt(along, k), coloured)),
     coloured,
   )
 }
@@ -74,8 +77,7 @@ export function reasonsOf(prepared: Prepared, wish: ReasonsWish, facts: DayFacts
   const species = [...coloured, ...course.names.filter((id) => id !== 'temperature' && !coloured.includes(id))]
   // Shares from the books: the net rate of a step in balance, as computed, is noise.
   const along = ratesOfCourse(course)
-  const netAt = (k: number): Float32Array => along.netMolPerLS.subarray(k * along.steps.length, (k + 1) * along.steps.length)
-  const turnover = turnoverOf(along.steps, netAt(sample - course.startSample), species)
+  const turnover = turnoverOf(along.steps, netAt(along, sample - course.startSample), species)
   const reigns = reignsOfCourse(prepared.mechanism, course, along)
   const rows =
     wish.answersTo === 'nothing'

@@ -1,20 +1,18 @@
 /** What a run says of its own colour, for the sentences of a cue sheet: which species it is, what hid it, when there is more of it. */
 import { done, type Outcome } from '@beakertide/basis/problems'
-import type { NetReaction } from '@beakertide/core/mechanism'
+import { mostMade, usedUp } from '@beakertide/core/mechanism'
 import type { Saying } from '@beakertide/core/papers'
 import { type Rehearsal, type VesselCourse, vesselCourse } from '@beakertide/core/rehearsal'
 import { bandRehearsal, type DayFacts, type Prepared, requestFor } from './day.ts'
 import { reignsOfCourse } from './reasons-of.ts'
-
-/** Below this share of what was there at first, a species is used up; the page of reasons uses the same. */
-const GONE_SHARE = 0.02
 
 /** For one rehearsed vessel; one more run of band accuracy. Problems: whatever prevents that. */
 export function sayingOf(prepared: Prepared, rehearsal: Rehearsal, facts: DayFacts): Outcome<Saying> {
   const run = vesselCourse(requestFor(prepared, rehearsal.vessel, bandRehearsal), facts)
   if (!run.ok) return run
   const course = run.value
-  const species = mostTurnedOver(reignsOfCourse(prepared.mechanism, course))
+  const species = mostMade(reignsOfCourse(prepared.mechanism, course))
+  const strengthsAt = (timeS: number) => (id: string) => strengthAt(course, id, timeS)
   const { turns } = rehearsal
   const first = turns[0]
   const lastS = course.timesS.at(-1) ?? course.startS
@@ -25,28 +23,9 @@ export function sayingOf(prepared: Prepared, rehearsal: Rehearsal, facts: DayFac
   return done({
     vessel: rehearsal.vessel,
     species,
-    gone: first === undefined ? null : usedUpAt(prepared.mechanism.netReactions, course, first.timeS),
+    gone: first === undefined ? null : usedUp(prepared.mechanism.netReactions, strengthsAt(course.startS), strengthsAt(first.timeS)),
     rises,
   })
-}
-
-/** The coloured species whose making is told for the longest time. */
-function mostTurnedOver(reigns: ReturnType<typeof reignsOfCourse>): string | null {
-  const lengths = new Map<string, number>()
-  for (const r of reigns)
-    if (r.step !== null && r.role === 'makes') lengths.set(r.species, (lengths.get(r.species) ?? 0) + (r.toS - r.fromS))
-  let best: string | null = null
-  for (const [species, length] of lengths) if (best === null || length > (lengths.get(best) ?? 0)) best = species
-  return best
-}
-
-/** What a net reaction must use up before its colour shows, where that is what happened by this time. */
-function usedUpAt(reactions: readonly NetReaction[], course: VesselCourse, atS: number): string | null {
-  for (const species of reactions.flatMap((r) => r.after ?? [])) {
-    const before = strengthAt(course, species, course.startS)
-    if (before > 0 && strengthAt(course, species, atS) < GONE_SHARE * before) return species
-  }
-  return null
 }
 
 /** mol/L at the sample before a time; 0 for a species that is not followed. */

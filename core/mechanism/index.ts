@@ -26,6 +26,7 @@ export {
 } from './reasons.ts'
 export { type CanItWork, type DeadLimitOptions, type EffectCheck, type Margin, deadLimits } from './dead-limits.ts'
 export { isFedBy } from './fed-by.ts'
+export { mostMade, usedUp } from './colour-told.ts'
 export { type Reach, missingRoots, reach } from './reach.ts'
 export type * from './exchange/exchange-model.ts'
 export type { BesideReader } from './exchange/steps-from.ts'

@@ -1,4 +1,5 @@
 /** Perform: cautions first, the table checked, the stage, and the runs that were stored. */
+import { AUDIENCE_DISTANCE_M } from '@beakertide/core/cautions'
 import { type DangerLine, turnSpans } from '@beakertide/core/papers'
 import type { Desk } from '../../desk/desk.ts'
 import { createEffect, createMemo, createSignal, For, onCleanup, Show, untrack } from '../../framework.ts'
@@ -174,8 +175,8 @@ export function PerformPage(props: { readonly desk: Desk }) {
         text:
           // Written too near, the row is to be moved: its distance is nothing to be checked against.
           p.demonstration.room.audienceM === undefined || danger().some((l) => l.about === 'audience')
-            ? t('perform.checkAudience')
-            : t('perform.checkAudienceAt', { metres: formatNumber(p.demonstration.room.audienceM, 3) }),
+            ? t('perform.checkAudience', { least: AUDIENCE_DISTANCE_M })
+            : t('perform.checkAudienceAt', { metres: formatNumber(p.demonstration.room.audienceM, 3), least: AUDIENCE_DISTANCE_M }),
       },
       { key: 'vessel', text: t('perform.checkVessel', { vessel: v.id, holds }) },
       ...v.pours.map((pour, i) => ({

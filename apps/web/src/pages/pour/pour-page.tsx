@@ -1,4 +1,5 @@
 /** Pour: the vessels to scale, what is poured into them and when, the room, and how it looks from where people sit. */
+import { AUDIENCE_DISTANCE_M } from '@beakertide/core/cautions'
 import type { WrittenDocument } from '@beakertide/demonstration/edit'
 import { createMemo, createSignal, For, Show } from '../../framework.ts'
 import type { Desk } from '../../desk/desk.ts'
@@ -194,7 +195,7 @@ function Seats(props: {
           unit="m"
           mayBeEmpty
           placeholder={t('pour.notStated')}
-          hint={t('pour.audienceHint')}
+          hint={t('pour.audienceHint', { least: AUDIENCE_DISTANCE_M })}
           problems={problemsAt(problems(), 'room, audience')}
           onValue={(text) => props.desk.edit([{ path: ['room', 'audience'], value: text }], t('pour.audience'))}
         />

@@ -1,5 +1,5 @@
 /** Why this run goes as it does, at three depths. Every clause is computed from the run: rates, reigns, concentrations, turns. */
-import type { Mechanism, NetReaction } from '@beakertide/core/mechanism'
+import { type Mechanism, mostMade, usedUp } from '@beakertide/core/mechanism'
 import type { RatesAlong, Reasons } from '@beakertide/demonstration'
 import { type Charges, equationText, speciesText } from '../../parts/chemical-words.ts'
 import { indexAt } from '../../parts/colour-at.ts'
@@ -17,9 +17,6 @@ export interface Told {
   readonly charges: Charges
 }
 
-/** Below this share of what was there at first, a species is used up; the rehearsal's own words use the same idea. */
-const GONE_SHARE = 0.02
-
 /** Concentration of a followed species at a time, mol/L; null when it is not followed. */
 export function molPerLAt(along: RatesAlong, species: string, timeS: number): number | null {
   const i = along.species.indexOf(species)
@@ -35,26 +32,15 @@ const nameOf = (told: Told, id: string): string => {
 
 /** The species that colours the liquid and is turned over most: whose making and using is told. Null when nothing colours it. */
 export function mainSpecies(told: Pick<Told, 'reasons'>): string | null {
-  const lengths = new Map<string, number>()
-  for (const r of told.reasons.reigns)
-    if (r.step !== null && r.role === 'makes') lengths.set(r.species, (lengths.get(r.species) ?? 0) + (r.toS - r.fromS))
-  let best: string | null = null
-  for (const [species, length] of lengths) if (best === null || length > (lengths.get(best) ?? 0)) best = species
-  return best
+  return mostMade(told.reasons.reigns)
 }
 
-/** A net reaction that hides the colour until something is used up, if that is what happened in this run. */
-function hiddenUntil(told: Told): { readonly reaction: NetReaction; readonly gone: string } | null {
+/** What hides the colour until it is used up, if that is what happened in this run. */
+function hiddenUntil(told: Told): string | null {
   const first = told.course.turns[0]
   if (!first) return null
-  for (const reaction of told.mechanism.netReactions) {
-    for (const species of reaction.after ?? []) {
-      const before = molPerLAt(told.along, species, told.along.startS)
-      const then = molPerLAt(told.along, species, first.timeS)
-      if (before !== null && then !== null && before > 0 && then < GONE_SHARE * before) return { reaction, gone: species }
-    }
-  }
-  return null
+  const molPerL = (timeS: number) => (species: string) => molPerLAt(told.along, species, timeS)
+  return usedUp(told.mechanism.netReactions, molPerL(told.along.startS), molPerL(first.timeS))
 }
 
 const unended = (text: string): string => text.trim().replace(/\.$/, '')
@@ -80,11 +66,11 @@ export function oneSentence(told: Told): string {
     })
   }
   const hidden = hiddenUntil(told)
-  if (hidden && main !== null)
+  if (hidden !== null && main !== null)
     return t('reasons.oneHidden', {
       ...colours,
       species: nameOf(told, main),
-      gone: nameOf(told, hidden.gone),
+      gone: nameOf(told, hidden),
       time: aboutTime(course.inductionS),
     })
   return t('reasons.onePlain', { ...colours, time: aboutTime(course.inductionS), cause: unended(said(course.cause)) })
@@ -162,10 +148,10 @@ export function paragraph(told: Told): readonly string[] {
       else if (used !== null) out.push(t('reasons.beforeUsed', { species, used }))
     }
     const hidden = hiddenUntil(told)
-    if (hidden && first)
+    if (hidden !== null && first)
       out.push(
         t('reasons.goneAt', {
-          gone: nameOf(told, hidden.gone),
+          gone: nameOf(told, hidden),
           clock: spokenTime(first.timeS),
           from: colourWord(first.from),
           to: colourWord(first.to),

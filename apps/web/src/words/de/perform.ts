@@ -16,8 +16,9 @@ export const perform: SameKeys<typeof english> = {
   'perform.ackDone': 'Warnungen gelesen.',
   'perform.checklist': '2. Was bereitsteht',
   'perform.checkGoggles': 'Schutzbrillen auf bei allen in Reichweite, Handschuhe und Kittel an',
-  'perform.checkAudienceAt': 'Nächste Reihe bei {metres} m, wie notiert, und niemand näher als 3 m; Ausgänge, Augendusche und Löscher frei',
-  'perform.checkAudience': 'Publikum mindestens 3 m entfernt, Ausgänge, Augendusche und Löscher frei',
+  'perform.checkAudienceAt':
+    'Nächste Reihe bei {metres} m, wie notiert, und niemand näher als {least} m; Ausgänge, Augendusche und Löscher frei',
+  'perform.checkAudience': 'Publikum mindestens {least} m entfernt, Ausgänge, Augendusche und Löscher frei',
   'perform.checkVessel': 'Gefäß {vessel} leer, sauber, in einer Wanne{holds}',
   'perform.checkHolds': ', es fasst {volume}',
   'perform.checkPour': '{volume} {solution} abgemessen, in einem beschrifteten Becher ({clock})',

@@ -72,7 +72,7 @@ export const pour: SameKeys<typeof english> = {
   'pour.seatsDanger': 'Zu nah',
   'pour.seats': 'Von den Plätzen aus',
   'pour.audience': 'Abstand des Publikums',
-  'pour.audienceHint': 'von den Gefäßen zur nächsten Person, die zusieht; mindestens 3 m',
+  'pour.audienceHint': 'von den Gefäßen zur nächsten Person, die zusieht; mindestens {least} m',
   'pour.lastRow': 'letzte Reihe',
   'pour.lastRowHint': 'für das, was von dort zu sehen ist; steht nicht im Dokument',
   'pour.looks': '{vessel} wirkt so breit wie {mm} mm auf Armlänge.',

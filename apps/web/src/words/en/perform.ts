@@ -15,8 +15,9 @@ export const perform = {
   'perform.ackDone': 'Cautions read.',
   'perform.checklist': '2. What stands ready',
   'perform.checkGoggles': 'Goggles on everyone in reach, gloves and coat on',
-  'perform.checkAudienceAt': 'Nearest row at {metres} m, as written, and nobody nearer than 3 m; exits, eyewash and extinguisher free',
-  'perform.checkAudience': 'Audience 3 m away or more, exits, eyewash and extinguisher free',
+  'perform.checkAudienceAt':
+    'Nearest row at {metres} m, as written, and nobody nearer than {least} m; exits, eyewash and extinguisher free',
+  'perform.checkAudience': 'Audience {least} m away or more, exits, eyewash and extinguisher free',
   'perform.checkVessel': 'Vessel {vessel} empty, clean, in a tray{holds}',
   'perform.checkHolds': ', it holds {volume}',
   'perform.checkPour': '{volume} of {solution} measured, in a labelled beaker ({clock})',

@@ -70,7 +70,7 @@ export const pour = {
   'pour.seatsDanger': 'Too near',
   'pour.seats': 'From the seats',
   'pour.audience': 'distance of the audience',
-  'pour.audienceHint': 'from the vessels to the nearest person who watches; 3 m at least',
+  'pour.audienceHint': 'from the vessels to the nearest person who watches; {least} m at least',
   'pour.lastRow': 'last row',
   'pour.lastRowHint': 'for what can be seen from there; not kept in the document',
   'pour.looks': '{vessel} looks as wide as {mm} mm at arm’s length.',
