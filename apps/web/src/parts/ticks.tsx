@@ -1,6 +1,7 @@
 /** Steps that are done: kept with the demonstration in the store, the same in every tab and after a reload, cleared by a button. */
-import { createEffect, createSignal, onCleanup, Show } from '../framework.ts'
+import { createMemo, createSignal, onCleanup, Show } from '../framework.ts'
 import type { Desk } from '../desk/desk.ts'
+import { showRecords } from '../store/shown-records.ts'
 import { collection } from '../store/store.ts'
 import { readTicksRecord, type TicksRecord, withoutTicks, withTick } from '../store/ticks-record.ts'
 import { t } from '../words/index.ts'
@@ -18,30 +19,15 @@ export interface Ticks {
 
 /** To be called inside a component. */
 export function createTicks(desk: Desk): Ticks {
-  const records = collection<TicksRecord>('ticks')
-  const [record, setRecord] = createSignal<TicksRecord | null>(null)
+  const [all, setAll] = createSignal<readonly TicksRecord[]>([])
   const [isKept, setKept] = createSignal(true)
-  const load = async (key: string): Promise<void> => {
-    const kept = readTicksRecord(await records.get(key))
-    if (desk.key() === key) setRecord(kept ?? { id: key, version: 1, done: [] })
-  }
-  createEffect(() => {
-    const key = desk.key()
-    setRecord(null)
-    if (key !== null) void load(key)
-  })
-  onCleanup(
-    records.watch(() => {
-      const key = desk.key()
-      if (key !== null) void load(key)
-    }),
-  )
+  const records = showRecords(collection<TicksRecord>('ticks'), readTicksRecord, setAll)
+  onCleanup(records.stop)
+  const record = createMemo(() => all().find((r) => r.id === desk.key()) ?? null)
   const change = (how: (now: TicksRecord) => TicksRecord): void => {
-    const now = record()
-    if (!now) return
-    const next = how(now)
-    setRecord(next)
-    void records.put(next).then(setKept)
+    const key = desk.key()
+    if (key === null) return
+    void records.change(key, (now) => how(now ?? { id: key, version: 1, done: [] })).then(setKept)
   }
   return {
     isDone: (key) => record()?.done.includes(key) ?? false,

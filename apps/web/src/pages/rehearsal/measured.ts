@@ -4,6 +4,7 @@ import type { Desk } from '../../desk/desk.ts'
 import { type Accessor, createEffect, createMemo, createSignal, onCleanup, untrack } from '../../framework.ts'
 import { type MeasuredNumbers, type MeasuredRecord, readMeasuredNumbers, readMeasuredRecord } from '../../store/measured-record.ts'
 import { lateness, readRunRecord, type RunRecord } from '../../store/run-record.ts'
+import { showRecords } from '../../store/shown-records.ts'
 import { collection } from '../../store/store.ts'
 import type { TimeAsked } from '../../work/record-contract.ts'
 import { type Measured, measuredOf, firstLaid, type PredictedName } from './laid.ts'
@@ -43,49 +44,41 @@ interface Course {
 
 /** To be called inside a component. `predicted` and `course`: what is rehearsed now. */
 export function createMeasured(desk: Desk, predicted: () => readonly PredictedName[], course: () => Course): MeasuredDesk {
-  const heads = collection<MeasuredRecord>('measured')
   const bodies = collection<MeasuredNumbers>('numbers')
-  const runRecords = collection<RunRecord>('runs')
-  const [records, setRecords] = createSignal<readonly MeasuredRecord[]>([])
+  const [kept, setKept] = createSignal<readonly MeasuredRecord[]>([])
+  const heads = showRecords(collection<MeasuredRecord>('measured'), readMeasuredRecord, setKept)
   const [known, setKnown] = createSignal<ReadonlyMap<string, MeasuredNumbers>>(new Map())
   const [stored, setStored] = createSignal<readonly RunRecord[]>([])
+  onCleanup(showRecords(collection<RunRecord>('runs'), readRunRecord, setStored).stop)
   const [reading, setReading] = createSignal<readonly string[]>([])
   const [notRead, setNotRead] = createSignal<readonly NotRead[]>([])
-  const [notKept, setNotKept] = createSignal<readonly string[]>([])
-  /** Shown although the browser has no room for it. */
-  const unkept = new Map<string, MeasuredRecord>()
+  /** Records that are shown otherwise than they are kept, or not kept at all. */
+  const [lost, setLost] = createSignal<ReadonlySet<string>>(new Set())
+  /** Records whose numbers the store has not, or not yet. */
+  const unkept = new Set<string>()
   let isHere = true
   onCleanup(() => {
     isHere = false
+    heads.stop()
   })
 
-  const load = async (): Promise<void> => {
-    const key = untrack(desk.key)
-    const kept = (await heads.all()).flatMap((r) => readMeasuredRecord(r) ?? []).filter((r) => r.of === key)
-    const mine = [...kept, ...[...unkept.values()].filter((r) => r.of === key)].sort((a, b) => a.addedAt - b.addedAt)
-    const before = untrack(known)
-    const fetched = await Promise.all(
-      mine.map(async (r): Promise<MeasuredNumbers | null> => before.get(r.id) ?? readMeasuredNumbers(await bodies.get(r.id), r)),
-    )
-    if (!isHere || untrack(desk.key) !== key) return
-    setKnown(new Map(fetched.flatMap((n) => (n ? [[n.id, n] as const] : []))))
-    setRecords(mine)
+  const records = createMemo(() =>
+    kept()
+      .filter((r) => r.of === desk.key())
+      .sort((a, b) => a.addedAt - b.addedAt),
+  )
+  const fetchNumbers = async (missing: readonly MeasuredRecord[]): Promise<void> => {
+    const fetched = await Promise.all(missing.map(async (r) => readMeasuredNumbers(await bodies.get(r.id), r)))
+    setKnown((before) => new Map([...before, ...fetched.flatMap((n) => (n ? [[n.id, n] as const] : []))]))
   }
-  const loadRuns = async (): Promise<void> => {
-    const key = untrack(desk.key)
-    const all = (await runRecords.all()).flatMap((r) => readRunRecord(r) ?? [])
-    if (!isHere) return
-    setStored(all.filter((r) => r.of === key && r.turnsSeenS.length > 0).sort((a, b) => b.startedAt - a.startedAt))
-  }
+  createEffect(() => {
+    const missing = records().filter((r) => !untrack(known).has(r.id))
+    if (missing.length > 0) void fetchNumbers(missing)
+  })
   createEffect(() => {
     desk.key()
     setNotRead([])
-    setNotKept([])
-    void load()
-    void loadRuns()
   })
-  onCleanup(heads.watch(() => void load()))
-  onCleanup(runRecords.watch(() => void loadRuns()))
 
   /** Lines are made again only when the stamps they stand at change. */
   const made = new Map<string, Measured>()
@@ -102,26 +95,31 @@ export function createMeasured(desk: Desk, predicted: () => readonly PredictedNa
       }),
   )
 
-  const keep = async (record: MeasuredRecord, numbers: MeasuredNumbers): Promise<void> => {
-    // Another demonstration may have been opened while it was read: then it is kept, not shown.
-    if (untrack(desk.key) === record.of) {
-      setKnown(new Map([...known(), [record.id, numbers]]))
-      setRecords([...records(), record])
-    }
-    const isKept = (await bodies.put(numbers)) && (await heads.put(record))
-    if (isKept || !isHere) return
-    unkept.set(record.id, record)
-    void bodies.remove(record.id)
-    setNotKept([...notKept(), record.name])
+  /** Shown in any case, if the demonstration it is of is still open. What could not be kept is tried again whole with its next change. */
+  const keep = async (record: MeasuredRecord): Promise<void> => {
+    const numbers = unkept.has(record.id) ? known().get(record.id) : undefined
+    const isKept = await heads.put(record, numbers && (() => bodies.put(numbers)))
+    if (isKept) unkept.delete(record.id)
+    else if (numbers) void bodies.remove(record.id)
+    setLost((before) => new Set([...[...before].filter((id) => id !== record.id), ...(isKept ? [] : [record.id])]))
+  }
+  const lay = (record: MeasuredRecord, numbers: Omit<MeasuredNumbers, 'id'>): void => {
+    unkept.add(record.id)
+    setKnown((before) => new Map([...before, [record.id, { id: record.id, ...numbers }]]))
+    void keep(record)
   }
   const newId = (): string => `measured-${crypto.randomUUID().slice(0, 13)}`
 
   return {
     all,
-    runs: createMemo(() => stored().filter((r) => r.vessel === desk.vessel())),
+    runs: createMemo(() =>
+      stored()
+        .filter((r) => r.of === desk.key() && r.vessel === desk.vessel() && r.turnsSeenS.length > 0)
+        .sort((a, b) => b.startedAt - a.startedAt),
+    ),
     reading,
     notRead,
-    notKept,
+    notKept: createMemo(() => records().flatMap((r) => (lost().has(r.id) ? [r.name] : []))),
     async add(source, name, asked = {}) {
       const [of, vessel] = [desk.key(), desk.vessel()]
       if (of === null || vessel === null) return false
@@ -139,7 +137,7 @@ export function createMeasured(desk: Desk, predicted: () => readonly PredictedNa
       }
       const { value, warnings } = answer
       const record = firstLaid(value, warnings, { id: newId(), of, vessel, now: Date.now() }, untrack(predicted), untrack(course))
-      void keep(record, { id: record.id, timesS: value.timesS, values: value.series.map((s) => s.values) })
+      lay(record, { timesS: value.timesS, values: value.series.map((s) => s.values) })
       return true
     },
     layRun(run, name) {
@@ -166,21 +164,17 @@ export function createMeasured(desk: Desk, predicted: () => readonly PredictedNa
         series: [],
         warnings: [],
       }
-      void keep(record, { id: record.id, timesS, values: [] })
+      lay(record, { timesS, values: [] })
     },
     change(id, change) {
-      const next = records().map((r) => (r.id === id ? { ...r, ...change } : r))
-      setRecords(next)
-      const changed = next.find((r) => r.id === id)
-      if (!changed) return
-      if (unkept.has(id)) unkept.set(id, changed)
-      else void heads.put(changed)
+      const before = records().find((r) => r.id === id)
+      if (before) void keep({ ...before, ...change })
     },
     remove(id) {
       unkept.delete(id)
       made.delete(id)
-      setRecords(records().filter((r) => r.id !== id))
       void heads.remove(id).then(() => bodies.remove(id))
+      setKnown((before) => new Map([...before].filter(([of]) => of !== id)))
     },
     putAway: (one) => void setNotRead(notRead().filter((other) => other !== one)),
   }

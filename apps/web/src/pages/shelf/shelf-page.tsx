@@ -1,5 +1,5 @@
 /** Shelf: my bottles for all demonstrations, how strong each really is, what must not stand together, and what can be done with them. */
-import { createEffect, createMemo, createSignal, For, onCleanup, onMount, Show } from '../../framework.ts'
+import { createEffect, createMemo, createSignal, For, onCleanup, Show } from '../../framework.ts'
 import type { DeskKeeper } from '../../desk/create-desk.ts'
 import type { Desk } from '../../desk/desk.ts'
 import { bottleNames, documentBottle, isUsedAs, recordOf } from '../../parts/shelf-bottles.ts'
@@ -8,6 +8,7 @@ import { knownSubstances } from '../../parts/substance-field.tsx'
 import { writtenOf } from '../../parts/written.ts'
 import type { Route } from '../../shell/route.ts'
 import { readShelfRecord, type ShelfRecord } from '../../store/shelf-record.ts'
+import { showRecords } from '../../store/shown-records.ts'
 import { collection } from '../../store/store.ts'
 import { said, t } from '../../words/index.ts'
 import type { ShelfLook } from '../../work/shelf-contract.ts'
@@ -26,10 +27,13 @@ const KELVIN = 273.15
 
 export function ShelfPage(props: ShelfPageProps) {
   const { desk } = props
-  const shelf = collection<ShelfRecord>('shelf')
   const all = knownSubstances(desk.work)
   const written = writtenOf(desk)
   const [records, setRecords] = createSignal<readonly ShelfRecord[] | null>(null)
+  const shelf = showRecords(collection<ShelfRecord>('shelf'), readShelfRecord, (all) =>
+    setRecords([...all].sort((a, b) => a.id.localeCompare(b.id))),
+  )
+  onCleanup(shelf.stop)
   const [look, setLook] = createSignal<ShelfLook | null>(null)
   const [opened, setOpened] = createSignal<string | null>(null)
   const [isFull, setFull] = createSignal(false)
@@ -37,20 +41,6 @@ export function ShelfPage(props: ShelfPageProps) {
     const kelvin = desk.day()?.demonstration?.room.temperatureK
     return kelvin === undefined ? ROOM_CELSIUS : kelvin - KELVIN
   }
-  /** Changes that the store has not yet: what is read meanwhile is older, and must not take their place. */
-  const onTheWay = new Map<string, ShelfRecord>()
-  const refresh = async (): Promise<void> => {
-    const kept = (await shelf.all()).map(readShelfRecord).filter((r) => r !== null)
-    // A reading that began before a change was stored can come after it: what is shown and newer stays.
-    const shown = new Map((records() ?? []).map((r) => [r.id, r]))
-    const newer = (r: ShelfRecord): ShelfRecord => ((shown.get(r.id)?.changedAt ?? 0) >= r.changedAt ? (shown.get(r.id) ?? r) : r)
-    const all = [...kept.filter((r) => !onTheWay.has(r.id)).map(newer), ...onTheWay.values()]
-    setRecords(all.sort((a, b) => a.id.localeCompare(b.id)))
-  }
-  onMount(() => {
-    void refresh()
-    onCleanup(shelf.watch(() => void refresh()))
-  })
   const names = createMemo(() => bottleNames(records() ?? [], t('shelf.unnamed')))
   let asked = 0
   createEffect(() => {
@@ -65,17 +55,7 @@ export function ShelfPage(props: ShelfPageProps) {
     })
   })
   const put = async (record: ShelfRecord): Promise<void> => {
-    const next = { ...record, changedAt: Date.now() }
-    // Shown at once; the store follows.
-    setRecords((before) => {
-      const others = (before ?? []).filter((r) => r.id !== record.id)
-      return [...others, next].sort((a, b) => a.id.localeCompare(b.id))
-    })
-    onTheWay.set(next.id, next)
-    const isKept = await shelf.put(next)
-    // What could not be kept stays on the screen.
-    if (isKept && onTheWay.get(next.id) === next) onTheWay.delete(next.id)
-    setFull(!isKept)
+    setFull(!(await shelf.put({ ...record, changedAt: Date.now() })))
   }
   const newId = (): string => `${Date.now().toString(36).padStart(9, '0')}-${crypto.randomUUID().slice(0, 8)}`
   let shelfList: HTMLUListElement | undefined
@@ -97,9 +77,7 @@ export function ShelfPage(props: ShelfPageProps) {
   }
   const remove = async (record: ShelfRecord): Promise<void> => {
     const bottle = names().get(record.id) ?? t('shelf.unnamed')
-    onTheWay.delete(record.id)
     await shelf.remove(record.id)
-    setRecords((before) => (before ?? []).filter((r) => r.id !== record.id))
     props.keeper.tell({
       kind: 'deleted',
       text: t('shelf.removed', { bottle }),
