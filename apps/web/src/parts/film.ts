@@ -134,33 +134,53 @@ export async function filmWay(o: FilmOptions): Promise<FilmWay> {
   return typeof MediaRecorder !== 'undefined' && MediaRecorder.isTypeSupported('video/webm') ? 'live' : 'pictures'
 }
 
+interface Control {
+  readonly onFrame: (done: number, of: number) => void
+  readonly isCancelled: () => boolean
+}
+
 /** The film; null when it was cancelled. `onFrame` is told what is done, of how many. */
-export async function makeFilm(
-  scene: FilmScene,
-  o: FilmOptions,
-  control: { readonly onFrame: (done: number, of: number) => void; readonly isCancelled: () => boolean },
-): Promise<Blob | null> {
+export async function makeFilm(scene: FilmScene, o: FilmOptions, control: Control): Promise<Blob | null> {
   const canvas = document.createElement('canvas')
   canvas.width = o.widthPx
   canvas.height = o.heightPx
   const context = canvas.getContext('2d')
   if (!context) throw new Error('the browser gives no canvas')
+  const making: Making = {
+    canvas,
+    o,
+    frames: frameCount(scene.span, o),
+    control,
+    paint: (k) => paintFrame(context, scene, o, frameTime(scene.span, o, k)),
+  }
   const way = await filmWay(o)
-  const frames = frameCount(scene.span, o)
-  if (way === 'pictures') return asPictures(canvas, context, scene, o, frames, control)
-  return way === 'frames' ? byFrames(canvas, context, scene, o, frames, control) : live(canvas, context, scene, o, frames, control)
+  if (way === 'pictures') return asPictures(making)
+  return way === 'frames' ? byFrames(making) : live(making)
 }
 
-type Control = Parameters<typeof makeFilm>[2]
+/** A film that is being made. */
+interface Making {
+  readonly canvas: HTMLCanvasElement
+  readonly o: FilmOptions
+  readonly frames: number
+  readonly control: Control
+  /** Paints a frame on the canvas. */
+  readonly paint: (frame: number) => void
+}
 
-async function byFrames(
-  canvas: HTMLCanvasElement,
-  context: CanvasRenderingContext2D,
-  scene: FilmScene,
-  o: FilmOptions,
-  frames: number,
-  control: Control,
-): Promise<Blob | null> {
+/** Paints one frame after the other and waits until it is taken; false when it was cancelled. */
+async function eachFrame({ frames, control, paint }: Making, take: (frame: number) => Promise<void>): Promise<boolean> {
+  for (let k = 0; k < frames; k++) {
+    if (control.isCancelled()) return false
+    paint(k)
+    await take(k)
+    control.onFrame(k + 1, frames)
+  }
+  return true
+}
+
+async function byFrames(making: Making): Promise<Blob | null> {
+  const { canvas, o } = making
   const { BufferTarget, CanvasSource, getFirstEncodableVideoCodec, Output, QUALITY_HIGH, WebMOutputFormat } = await import('mediabunny')
   const codec = (await getFirstEncodableVideoCodec(['vp9', 'vp8'], { width: o.widthPx, height: o.heightPx })) ?? 'vp8'
   const target = new BufferTarget()
@@ -168,52 +188,33 @@ async function byFrames(
   const source = new CanvasSource(canvas, { codec, bitrate: QUALITY_HIGH })
   output.addVideoTrack(source, { frameRate: o.framesPerS })
   await output.start()
-  for (let k = 0; k < frames; k++) {
-    if (control.isCancelled()) {
-      await output.cancel()
-      return null
-    }
-    paintFrame(context, scene, o, frameTime(scene.span, o, k))
+  const isWhole = await eachFrame(making, async (k) => {
     await source.add(k / o.framesPerS, 1 / o.framesPerS)
-    control.onFrame(k + 1, frames)
     // The page stays alive between frames.
     if (k % 2 === 0) await new Promise((resolve) => setTimeout(resolve))
+  })
+  if (!isWhole) {
+    await output.cancel()
+    return null
   }
   await output.finalize()
   return target.buffer ? new Blob([target.buffer], { type: 'video/webm' }) : null
 }
 
 /** Where no video can be encoded at all: larger, and no colour is lost. */
-async function asPictures(
-  canvas: HTMLCanvasElement,
-  context: CanvasRenderingContext2D,
-  scene: FilmScene,
-  o: FilmOptions,
-  frames: number,
-  control: Control,
-): Promise<Blob | null> {
+async function asPictures(making: Making): Promise<Blob | null> {
   const { movingPng } = await import('./moving-png.ts')
-  const film = movingPng(o.framesPerS)
-  for (let k = 0; k < frames; k++) {
-    if (control.isCancelled()) return null
-    paintFrame(context, scene, o, frameTime(scene.span, o, k))
-    const picture = await new Promise<Blob | null>((resolve) => canvas.toBlob(resolve, 'image/png'))
+  const film = movingPng(making.o.framesPerS)
+  const isWhole = await eachFrame(making, async () => {
+    const picture = await new Promise<Blob | null>((resolve) => making.canvas.toBlob(resolve, 'image/png'))
     if (picture === null) throw new Error('the browser made no picture of the canvas')
     film.add(new Uint8Array(await picture.arrayBuffer()))
-    control.onFrame(k + 1, frames)
-  }
-  return film.file()
+  })
+  return isWhole ? film.file() : null
 }
 
 /** Where single frames cannot be encoded: recorded while it plays, in its own time. */
-async function live(
-  canvas: HTMLCanvasElement,
-  context: CanvasRenderingContext2D,
-  scene: FilmScene,
-  o: FilmOptions,
-  frames: number,
-  control: Control,
-): Promise<Blob | null> {
+async function live({ canvas, o, frames, control, paint }: Making): Promise<Blob | null> {
   const recorder = new MediaRecorder(canvas.captureStream(o.framesPerS), { mimeType: 'video/webm' })
   const parts: Blob[] = []
   recorder.addEventListener('dataavailable', (e) => parts.push(e.data))
@@ -223,7 +224,7 @@ async function live(
   for (;;) {
     const k = Math.floor(((performance.now() - began) / 1000) * o.framesPerS)
     if (k >= frames || control.isCancelled()) break
-    paintFrame(context, scene, o, frameTime(scene.span, o, k))
+    paint(k)
     control.onFrame(k, frames)
     await new Promise((resolve) => requestAnimationFrame(resolve))
   }
