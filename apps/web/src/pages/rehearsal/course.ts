@@ -5,7 +5,7 @@ import type { Rehearsal, StripSample, Trace } from '@beakertide/core/rehearsal'
 import { type Accessor, createEffect, createSignal, onCleanup } from '../../framework.ts'
 import type { Desk } from '../../desk/desk.ts'
 import { createLatestWins } from '../../parts/latest-wins.ts'
-import type { TimeSpan, TimeStage } from '../../parts/time-stage.ts'
+import type { TimeStage } from '../../parts/time-stage.ts'
 import type { Answer, Changes, DocumentText, QuickLook } from '../../work/contract.ts'
 import { isUnchanged } from './amounts.ts'
 import { eyeAbsorbance } from './eye-absorbance.ts'
@@ -86,12 +86,8 @@ const REST_MS = 300
 /** Delays kept. */
 const DELAYS = 400
 
-/** Asks through the desk, tells the stage. To be called inside a component. `spanOf`: the time axis for a course. */
-export function createCourses(
-  desk: Desk,
-  stage: TimeStage,
-  spanOf: (course: Course) => TimeSpan = ({ fromS, toS }) => ({ fromS, toS }),
-): Courses {
+/** Asks through the desk, tells the stage. To be called inside a component, which gives the stage its time axis. */
+export function createCourses(desk: Desk, stage: TimeStage): Courses {
   const byVessel = new Map<string, Course>()
   const [shown, setShown] = createSignal<Course | null>(null)
   const [refusal, setRefusal] = createSignal<readonly Problem[]>([])
@@ -105,7 +101,6 @@ export function createCourses(
     if (wish.vessel === desk.vessel()) {
       setShown(course)
       setRefusal([])
-      stage.setSpan(spanOf(course))
     }
     stage.touch()
   }

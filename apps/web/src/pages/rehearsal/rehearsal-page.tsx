@@ -77,7 +77,7 @@ function Rehearsing(props: { readonly desk: Desk; readonly prepared: Prepared; r
   const { desk } = props
   const stage = createTimeStage(browserFrames)
   onCleanup(() => stage.end())
-  const courses = createCourses(desk, stage, (course) => spanWith(course, untrack(measured.all)))
+  const courses = createCourses(desk, stage)
   const { gutter, isNarrow } = gutterSignal()
   const nowS = stageSignal(stage)
   const [pinned, setPinned] = createSignal<Course | null>(null)
@@ -144,6 +144,7 @@ function Rehearsing(props: { readonly desk: Desk; readonly prepared: Prepared; r
   createEffect(() => {
     const course = courses.shown()
     if (course) stage.setSpan(spanWith(course, measured.all()))
+    pinned()
     stage.touch()
   })
   const knobs = createMemo(() => amountKnobs(props.prepared, props.vessel))
@@ -159,11 +160,6 @@ function Rehearsing(props: { readonly desk: Desk; readonly prepared: Prepared; r
     top.scrollIntoView({ block: 'start' })
     top.focus({ preventScroll: true })
   }
-  createEffect(() => {
-    courses.shown()
-    pinned()
-    stage.touch()
-  })
   const isRefused = (): boolean => courses.refusal().length > 0
   return (
     <>
