@@ -15,7 +15,8 @@ export const JSON_FORMAT = 'beakertide/1'
 export const EXIT = { done: 0, problems: 1, usedWrongly: 2 } as const
 
 /** Problems with these codes lie in how the command was called, not in the document. */
-const WRONG_USE = /^desk\/(cannot-read|cannot-write|no-such-vessel|no-such-mechanism|which-mechanism|one-aim|bound-without-amount)$/
+const WRONG_USE =
+  /^desk\/(cannot-read|cannot-write|no-such-vessel|no-such-mechanism|which-mechanism|one-aim|bound-without-amount|band-without-stop)$/
 
 export interface AnswerFlags {
   readonly json?: boolean

@@ -111,6 +111,9 @@ describe('used wrongly: exit code 2, one sentence, a next step', () => {
       ['clear', right('sudden-night'), '--reductant', 'sulfit'],
       /none of: .*did you mean "sulfite"\?/,
     ],
+    ['a band without a stop', ['clear', right('sudden-night'), '--band', '3', '--seed', '1'], /--band and --seed would do nothing/],
+    ['threads without a stop', ['clear', right('sudden-night'), '--threads', '0'], /--threads would do nothing[^]*give --stopped-at/],
+    ['an unknown vessel of a stop', ['clear', right('sudden-night'), '--stopped-at', '9 s', '--vessel', 'pot'], /no vessel "pot"/],
     ['an unknown vessel', ['rehearse', right('sudden-night'), '--band', '0', '--vessel', 'pot'], /no vessel "pot"/],
     ['an unknown mechanism', ['check', right('sudden-night'), '--mechanism', 'none'], /desk\/no-such-mechanism/],
   ])('%s', async (_, args, said) => {

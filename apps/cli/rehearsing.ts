@@ -1,11 +1,12 @@
 /** Rehearsals of the vessels of a prepared day, with bands and a progress line; shared by the commands that need them. */
-import { done, gather, type Outcome, refuse, suggestion } from '@beakertide/basis/problems'
+import { done, gather, type Outcome, refuse } from '@beakertide/basis/problems'
 import type { Band, Rehearsal } from '@beakertide/core/rehearsal'
 import { bandOver, cancelled, type Prepared, rehearseVessel, usualRehearsal } from '@beakertide/demonstration'
 import { atWork, type ThreadFlags } from './at-work.ts'
 import { dayFacts, type ReadyDay } from './desk.ts'
 import type { Door } from './terminal/door.ts'
 import { progressOn } from './terminal/progress.ts'
+import { vesselsWanted } from './vessels.ts'
 
 export interface BandWish extends ThreadFlags {
   /** Varied runs a vessel; 0: no band. */
@@ -15,18 +16,11 @@ export interface BandWish extends ThreadFlags {
 
 /** Rehearsals in the order of the document, without bands. Problems: no such vessel, or whatever prevents a rehearsal. */
 export function rehearsals(door: Door, prepared: Prepared, wish: { readonly vessel?: string | undefined }): Outcome<readonly Rehearsal[]> {
-  const ids = prepared.demonstration.vessels.map((v) => v.id)
-  if (wish.vessel !== undefined && !ids.includes(wish.vessel)) {
-    return refuse({
-      code: 'desk/no-such-vessel',
-      where: `--vessel ${wish.vessel}`,
-      what: `the demonstration has no vessel "${wish.vessel}"`,
-      todo: suggestion(wish.vessel, ids) || 'leave the flag out',
-    })
-  }
+  const vessels = vesselsWanted(prepared, wish.vessel)
+  if (!vessels.ok) return vessels
+  const wanted = vessels.value
   const facts = dayFacts()
   const progress = progressOn(door.process.stderr, () => door.now())
-  const wanted = wish.vessel === undefined ? ids : [wish.vessel]
   const outcomes = wanted.map((id, i): Outcome<Rehearsal> => {
     const name = wanted.length > 1 ? `rehearsing vessel ${id}, ${i + 1} of ${wanted.length}` : `rehearsing vessel ${id}`
     return rehearseVessel(prepared, id, facts, {

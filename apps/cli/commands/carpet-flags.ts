@@ -1,8 +1,9 @@
 /** Flags and steps that vary, coast, aim and mistakes share. */
-import { done, type Outcome, refuse, suggestion } from '@beakertide/basis/problems'
+import { done, type Outcome } from '@beakertide/basis/problems'
 import { parseQuantity } from '@beakertide/basis/units'
 import { openReady, type ReadyDay } from '../desk.ts'
 import type { Door } from '../terminal/door.ts'
+import { vesselsWanted } from '../vessels.ts'
 import { anyText, oneOf } from './flags.ts'
 
 /** An optional text flag. */
@@ -51,13 +52,6 @@ export function openVessel(
 ): Outcome<OpenVessel> {
   const ready = openReady(door, path, flags.mechanism)
   if (!ready.ok) return ready
-  const ids = ready.value.prepared.demonstration.vessels.map((v) => v.id)
-  const vessel = flags.vessel ?? ids[0]!
-  if (ids.includes(vessel)) return done({ ...ready.value, vessel }, ready.warnings)
-  return refuse({
-    code: 'desk/no-such-vessel',
-    where: `--vessel ${vessel}`,
-    what: `the demonstration has no vessel "${vessel}"`,
-    todo: suggestion(vessel, ids) || 'leave the flag out',
-  })
+  const vessels = vesselsWanted(ready.value.prepared, flags.vessel)
+  return vessels.ok ? done({ ...ready.value, vessel: vessels.value[0]! }, ready.warnings) : vessels
 }

@@ -8,8 +8,9 @@ import type { Rehearsal } from '@beakertide/core/rehearsal'
 import { clearAt, clearVessel, leftoversAlong, parsePlace, type Prepared } from '@beakertide/demonstration'
 import { answerOf, withMore } from '../answer.ts'
 import { bookFor, dayFacts, openReady } from '../desk.ts'
-import { bandsOf, type BandWish } from '../rehearsing.ts'
+import { bandsOf } from '../rehearsing.ts'
 import type { Door } from '../terminal/door.ts'
+import { vesselsWanted } from '../vessels.ts'
 import { answerFlags, anyText, bandFlags, fileArgument, mechanismFlag, oneOf, threadsFlag, vesselFlag } from './flags.ts'
 import { openRehearsed } from './rehearse.ts'
 
@@ -21,6 +22,10 @@ interface Flags {
   readonly reductant?: ReductantId
   /** s */
   readonly stoppedAt?: number
+  /** Of a chosen stop only. */
+  readonly band?: number
+  readonly seed?: number
+  readonly threads?: number
   /** K */
   readonly hottest?: number
   readonly place?: string
@@ -60,6 +65,22 @@ function optionsOf(door: Door, flags: Wish): Outcome<ClearingOptions> {
   return place.ok ? done({ ...own, place: place.value }) : place
 }
 
+/** The band is that of a chosen stop: its flags have no default here, so that they are noticed where they would do nothing. */
+const { default: usualBand, ...bandFlag } = bandFlags.band
+const { default: usualSeed, ...seedFlag } = bandFlags.seed
+
+/** Refused: flags of the band without a stop that it could widen. */
+function withoutStop(flags: Wish): Outcome<null> {
+  const idle = (['band', 'seed', 'threads'] as const).filter((name) => flags[name] !== undefined).map((name) => `--${name}`)
+  if (flags.stoppedAt !== undefined || idle.length === 0) return done(null)
+  return refuse({
+    code: 'desk/band-without-stop',
+    where: 'clear',
+    what: `${idle.join(' and ')} would do nothing: a band widens what is left at a chosen stop, and none is chosen`,
+    todo: 'give --stopped-at too, as in --stopped-at "90 s", or leave it out',
+  })
+}
+
 /** Plans for every vessel wanted, over all moments from the complete mixture to the end. */
 export function openCleared(door: Door, path: string, flags: Wish): Outcome<Cleared> {
   const options = optionsOf(door, flags)
@@ -75,23 +96,18 @@ export function openCleared(door: Door, path: string, flags: Wish): Outcome<Clea
 }
 
 /** Plans for one chosen stop: with a band the ranges run from the liquid of its slowest run to that of its fastest one. */
-async function openStopped(door: Door, path: string, flags: Wish & BandWish, stopAtS: number): Promise<Outcome<Cleared>> {
+async function openStopped(door: Door, path: string, flags: Wish, stopAtS: number): Promise<Outcome<Cleared>> {
   const options = optionsOf(door, flags)
   if (!options.ok) return options
   const ready = openReady(door, path, flags.mechanism)
   if (!ready.ok) return ready
   const { prepared } = ready.value
   const facts = dayFacts()
-  const ids = prepared.demonstration.vessels.map((v) => v.id).filter((id) => flags.vessel === undefined || id === flags.vessel)
-  if (ids.length === 0) {
-    return refuse({
-      code: 'desk/no-such-vessel',
-      where: `--vessel ${flags.vessel ?? ''}`,
-      what: `the demonstration has no vessel "${flags.vessel ?? ''}"`,
-      todo: 'leave the flag out',
-    })
-  }
-  const bands = flags.band === 0 ? done([]) : await bandsOf(door, ready.value, ids, flags)
+  const vessels = vesselsWanted(prepared, flags.vessel)
+  if (!vessels.ok) return vessels
+  const ids = vessels.value
+  const { band = Number(usualBand), seed = Number(usualSeed) } = flags
+  const bands = band === 0 ? done([]) : await bandsOf(door, ready.value, ids, { ...flags, band, seed })
   if (!bands.ok) return bands
   const plans = gather(
     ids.map((id, i): Outcome<ClearingPlan> => {
@@ -122,15 +138,16 @@ const temperatureFlag = (text: string): number => {
   return read.value.value
 }
 
-export const clearCommand = buildCommand<Flags & BandWish, [string], Door>({
+export const clearCommand = buildCommand<Flags, [string], Door>({
   docs: { brief: 'What is left and how to make it safe, as a range from stopped early to finished' },
   parameters: {
     flags: {
       ...answerFlags,
       ...mechanismFlag,
       ...vesselFlag,
-      ...bandFlags,
-      ...threadsFlag,
+      band: { ...bandFlag, brief: `${bandFlag.brief} (default: ${usualBand}); needs --stopped-at`, optional: true },
+      seed: { ...seedFlag, brief: `${seedFlag.brief} (default: ${usualSeed}); needs --stopped-at`, optional: true },
+      threads: { ...threadsFlag.threads, brief: `${threadsFlag.threads.brief}; needs --stopped-at` },
       reductant: {
         kind: 'parsed',
         parse: oneOf(reductantIds),
@@ -164,7 +181,12 @@ export const clearCommand = buildCommand<Flags & BandWish, [string], Door>({
   },
   async func(flags, path) {
     const { stoppedAt } = flags
-    const cleared = stoppedAt === undefined ? openCleared(this, path, flags) : await openStopped(this, path, flags, stoppedAt)
+    const asked = withoutStop(flags)
+    const cleared = !asked.ok
+      ? asked
+      : stoppedAt === undefined
+        ? openCleared(this, path, flags)
+        : await openStopped(this, path, flags, stoppedAt)
     answerOf(this, flags, 'clear', path, cleared, (c, warnings) => {
       const [first, ...others] = c.plans
       return {

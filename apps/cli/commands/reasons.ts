@@ -1,12 +1,13 @@
 /** `reasons`: which steps rule, what runs out, what the show answers to. */
 import { buildCommand } from '@stricli/core'
-import { done, gather, type Outcome, refuse, suggestion } from '@beakertide/basis/problems'
+import { done, gather, type Outcome } from '@beakertide/basis/problems'
 import { reasonsSheet } from '@beakertide/core/papers'
 import { type Prepared, type Reasons, reasonsOf, type ReasonsWish } from '@beakertide/demonstration'
 import { answerOf } from '../answer.ts'
 import { bookFor, dayFacts, openPrepared } from '../desk.ts'
 import type { Door } from '../terminal/door.ts'
 import { progressOn } from '../terminal/progress.ts'
+import { vesselsWanted } from '../vessels.ts'
 import { answerFlags, fileArgument, fromZero, mechanismFlag, oneOf, vesselFlag } from './flags.ts'
 
 interface Flags {
@@ -28,20 +29,14 @@ interface Found {
 function openReasons(door: Door, path: string, flags: Flags): Outcome<Found> {
   const prepared = openPrepared(door, path, flags.mechanism)
   if (!prepared.ok) return prepared
-  const ids = prepared.value.demonstration.vessels.map((v) => v.id)
-  const chosen = flags.vessel ?? ids[0]!
-  if (!ids.includes(chosen)) {
-    return refuse({
-      code: 'desk/no-such-vessel',
-      where: `--vessel ${chosen}`,
-      what: `the demonstration has no vessel "${chosen}"`,
-      todo: suggestion(chosen, ids) || 'leave the flag out',
-    })
-  }
+  const vessels = vesselsWanted(prepared.value, flags.vessel)
+  if (!vessels.ok) return vessels
   const progress = progressOn(door.process.stderr, () => door.now())
   const onStep = (n: number, of: number): void => progress.update(n, of, 'amounts, temperature and constants varied: run')
   const reasons = gather(
-    [chosen].map((vessel) => reasonsOf(prepared.value, { vessel, atS: flags.at, answersTo: flags.answersTo, onStep }, dayFacts())),
+    vessels.value
+      .slice(0, 1)
+      .map((vessel) => reasonsOf(prepared.value, { vessel, atS: flags.at, answersTo: flags.answersTo, onStep }, dayFacts())),
   )
   progress.finish()
   return reasons.ok ? done({ prepared: prepared.value, reasons: reasons.value }, [...prepared.warnings, ...reasons.warnings]) : reasons
