@@ -6,12 +6,10 @@ import { planFactors } from './sparse-lu.ts'
 import { emitDecomposePair, emitSolvePair, pairFactorBytes } from './wasm-complex-factors.ts'
 import { encodeModule, type Place, WasmBody, type WasmFunction } from './wasm-encoder.ts'
 import { emitDecompose, emitSolve } from './wasm-factors.ts'
-import { overPairs, stepCalls, stepImports, TOTALS_ROOM } from './wasm-step.ts'
+import { MOST_OPERATIONS, overPairs, planMemory, stepCalls, stepImports, TOTALS_ROOM } from './wasm-step.ts'
 
 const DOUBLE = 8
 const PAIR = 16
-/** Code longer than this runs from tables. A complex operation counts as four. */
-const MOST_OPERATIONS = 100_000
 /** Byte addresses; every row begins at a multiple of 16 and is padded to pairs. */
 export interface RadauLayout {
   readonly state: number
@@ -63,13 +61,7 @@ function layoutOf(
   dataLength: number,
   methods: readonly Collocation[],
 ): RadauLayout {
-  // Address 0 stays free, so that no row is mistaken for nothing.
-  let next = PAIR
-  const take = (doubles: number): number => {
-    const at = next
-    next += PAIR * Math.ceil(doubles / 2)
-    return at
-  }
+  const { take, bytes } = planMemory()
   const row = PAIR * Math.ceil(size / 2)
   const most = methods.at(-1)!.stages
   const rows = (): number => take((most * row) / DOUBLE)
@@ -98,7 +90,7 @@ function layoutOf(
     data: take(dataLength),
     totals: take(TOTALS_ROOM),
     row,
-    bytes: next,
+    bytes: bytes(),
   }
 }
 
@@ -115,6 +107,7 @@ export function encodeRadau(
   const n = pattern.size
   const entries = pattern.columns.length
   const plan = planFactors(pattern)
+  // A complex operation counts as four, beside the real one.
   if (emittable.operations + 5 * (plan.target.length + plan.column.length) > MOST_OPERATIONS) return null
   const layout = layoutOf(n, entries, plan.rowStart[n]!, pairFactorBytes(plan), emittable.dataLength, methods)
   const rates = new WasmBody()

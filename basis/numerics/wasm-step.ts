@@ -46,14 +46,21 @@ export interface StepLayout {
   readonly row: number
 }
 
-export function layoutOf(size: number, entries: number, factorEntries: number, dataLength: number, tableau: RosenbrockTableau): StepLayout {
-  // Address 0 stays free, so that no row is mistaken for nothing.
+/** Lays rows of doubles one behind the other, each from a multiple of 16 on; address 0 stays free, so that no row is mistaken for nothing. */
+export function planMemory(): { readonly take: (doubles: number) => number; readonly bytes: () => number } {
   let next = PAIR
-  const take = (doubles: number): number => {
-    const at = next
-    next += PAIR * Math.ceil(doubles / 2)
-    return at
+  return {
+    take(doubles) {
+      const at = next
+      next += PAIR * Math.ceil(doubles / 2)
+      return at
+    },
+    bytes: () => next,
   }
+}
+
+export function layoutOf(size: number, entries: number, factorEntries: number, dataLength: number, tableau: RosenbrockTableau): StepLayout {
+  const { take, bytes } = planMemory()
   const row = PAIR * Math.ceil(size / 2)
   const stages = tableau.a.length
   return {
@@ -72,7 +79,7 @@ export function layoutOf(size: number, entries: number, factorEntries: number, d
     data: take(dataLength),
     totals: take(TOTALS_ROOM),
     row,
-    bytes: next,
+    bytes: bytes(),
   }
 }
 

@@ -5,7 +5,7 @@ import type { SparsePattern } from './ode.ts'
 import { planFactors, type SparsePlan } from './sparse-lu.ts'
 import { encodeModule, type Place, WasmBody, type WasmFunction } from './wasm-encoder.ts'
 import { emitDecompose } from './wasm-factors.ts'
-import { MOST_OPERATIONS, stepCalls, stepImports } from './wasm-step.ts'
+import { MOST_OPERATIONS, overPairs, planMemory, stepCalls, stepImports } from './wasm-step.ts'
 
 const DOUBLE = 8
 const PAIR = 16
@@ -47,13 +47,7 @@ function layoutOf(
   dataLength: number,
   tableau: EsdirkTableau,
 ): VariationLayout {
-  // Address 0 stays free, so that no row is mistaken for nothing.
-  let next = PAIR
-  const take = (doubles: number): number => {
-    const at = next
-    next += PAIR * Math.ceil(doubles / 2)
-    return at
-  }
+  const { take, bytes } = planMemory()
   const block = n * width
   return {
     state: take(n),
@@ -73,7 +67,7 @@ function layoutOf(
     u: take(tableau.nodes.length * block),
     dense: take(tableau.dense.length * block),
     block: DOUBLE * block,
-    bytes: next,
+    bytes: bytes(),
   }
 }
 
@@ -119,8 +113,7 @@ export function encodeVariations(
 
 /** Walks blocks pair by pair. */
 function overBlock(body: WasmBody, layout: VariationLayout, visit: (place: (block: number) => Place) => void): void {
-  const counter = body.local('i32')
-  body.loop(counter, layout.block, PAIR, () => visit((offset) => ({ offset, from: counter })))
+  overPairs(body, layout.block, body.local('i32'), visit)
 }
 
 const coefficient = (layout: VariationLayout, at: number): Place => ({ offset: layout.coefficients + PAIR * at })
