@@ -94,12 +94,13 @@ export function vesselStory(vessel: SceneVessel, scene: StoryScene, facts: Hazar
     const before: readonly Content[] = liquid
       ? [{ ...liquid, name: `what stands in vessel "${vessel.id}"` }]
       : residues(vessel, pour.volumeL, scene)
+    const clings = liquid === null && before.length > 0
     const liquids = before.filter((c) => !c.solid)
     if (liquid) add(neutralisationCaution(about, liquid, part, scene.roomK, facts))
     liquid = together(about, [...liquids, part])
     const temperatureK = Math.max(liquid.temperatureK ?? scene.roomK, part.temperatureK ?? scene.roomK)
     const pairs = pairCautions({ place: 'vessel', about, contents: [...before, part], mixed: liquid, temperatureK }, facts)
-    cautions.push(...(i === 0 ? rinsedFirst(pairs, { about, part, temperatureK }, facts) : pairs))
+    cautions.push(...(clings ? rinsedFirst(pairs, { about, part, temperatureK }, facts) : pairs))
     add(hotCaution(about, part, scene.roomK))
     const isLast = i === pours.length - 1
     const where = isLast ? about : `${about} after ${pourWords(pour)}`
