@@ -4,8 +4,9 @@ import type { Band } from '@beakertide/core/rehearsal'
 import type { ClearingPlan, ClearingStep, ReductantId, Stream } from '@beakertide/core/clearing'
 import type { Desk } from '../../desk/desk.ts'
 import { VesselChoice } from '../../parts/vessel-choice.tsx'
-import { createEffect, createMemo, createSignal, createUniqueId, For, Index, onCleanup, Show, untrack } from '../../framework.ts'
+import { createEffect, createMemo, createSignal, createUniqueId, For, Index, onCleanup, Show } from '../../framework.ts'
 import { AgainTimer } from '../../parts/again-timer.tsx'
+import { createBands } from '../../parts/bands.ts'
 import { CautionBlock } from '../../parts/caution-lines.tsx'
 import { clearingDanger } from '../../parts/clearing-danger.ts'
 import { createLatestWins } from '../../parts/latest-wins.ts'
@@ -21,9 +22,6 @@ import { WaysTable } from './ways-table.tsx'
 import './clearing-page.css'
 
 type When = 'any' | 'finished' | 'stopped'
-/** Varied runs, as on every other page. */
-const BAND_RUNS = 40
-const SEED = 1
 const RECHECK_MINUTES = 30
 /** The liquid stays under this while it is reduced, unless somebody wants it cooler or allows more, °C. */
 const USUAL_HOTTEST = 40
@@ -77,29 +75,11 @@ export function ClearingPage(props: { readonly desk: Desk }) {
   )
   onCleanup(() => asking.drop())
   // The band of the vessel: a chosen moment may find the liquid as far as its slowest or its fastest run.
-  const [band, setBand] = createSignal<Band | null>(null)
-  const [banding, setBanding] = createSignal<{ readonly done: number; readonly of: number } | null>(null)
-  createEffect(() => {
-    const document = desk.document()
+  const bands = createBands(desk.work, () => {
     const v = vessel()
-    const isChosen = when() !== 'any'
-    setBand(null)
-    if (!v || !prepared() || !isChosen) return
-    let isMine = true
-    onCleanup(() => {
-      isMine = false
-      if (untrack(banding)) void desk.work.cancel('band')
-      setBanding(null)
-    })
-    setBanding({ done: 0, of: BAND_RUNS })
-    void desk.work
-      .band(document, v.id, BAND_RUNS, SEED, (done, of) => isMine && setBanding({ done, of }))
-      .then((answer) => {
-        if (!isMine) return
-        setBanding(null)
-        if (answer.ok) setBand(answer.value)
-      })
+    return v && when() !== 'any' ? { document: desk.document(), vessels: [v.id] } : null
   })
+  const band = (): Band | null => bands.byVessel()[vessel()?.id ?? ''] ?? null
   createEffect(() => {
     const v = vessel()
     if (!v || !prepared()) {
@@ -115,7 +95,7 @@ export function ClearingPage(props: { readonly desk: Desk }) {
         stopAtS: when() === 'stopped' ? stopAt() : null,
         reductant: reductant(),
         hottestCelsius: hottest(),
-        band: when() === 'any' ? null : band(),
+        band: band(),
         place: places.inForce()?.place ?? null,
       },
     })
@@ -209,7 +189,7 @@ export function ClearingPage(props: { readonly desk: Desk }) {
           </p>
           <Show when={when() !== 'any'}>
             <p class="quiet clearing-band">
-              <Show when={banding()} fallback={band() ? t('clearing.withBand') : ''}>
+              <Show when={bands.progress()} fallback={band() ? t('clearing.withBand') : ''}>
                 {(b) => t('clearing.bandWorking', { done: b().done, of: b().of })}
               </Show>
             </p>

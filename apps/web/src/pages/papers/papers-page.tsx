@@ -14,9 +14,9 @@ import {
   tooLongFor,
   translatePaper,
 } from '@beakertide/core/papers'
-import type { Band } from '@beakertide/core/rehearsal'
 import type { Desk } from '../../desk/desk.ts'
 import { createEffect, createMemo, createSignal, createUniqueId, For, onCleanup, Show } from '../../framework.ts'
+import { createBands } from '../../parts/bands.ts'
 import { PaperPreview } from '../../parts/paper-preview.tsx'
 import { ProblemLines } from '../../parts/problem-lines.tsx'
 import { download, fileName } from '../../shell/save-to-file.ts'
@@ -38,8 +38,6 @@ const [copies, setCopies] = createSignal(1)
 
 /** Papers that show a band. */
 const WITH_BAND: readonly PaperKind[] = ['rehearsal', 'cues', 'write-up']
-const BAND_RUNS = 40
-const SEED = 1
 const MOST_COPIES = 50
 
 /** Places that print on letter paper. */
@@ -59,8 +57,6 @@ export function PapersPage(props: { readonly desk: Desk }) {
   const papers = createMemo(() => made().map((p) => translatePaper(p, said)))
   const [problems, setProblems] = createSignal<readonly Problem[]>([])
   const [isMaking, setMaking] = createSignal(false)
-  const [bands, setBands] = createSignal<Readonly<Record<string, Band>>>({})
-  const [progress, setProgress] = createSignal<{ readonly vessel: string; readonly done: number; readonly of: number } | null>(null)
   const [runs, setRuns] = createSignal<readonly RunRecord[]>([])
   const [runId, setRunId] = createSignal<string | null>(null)
 
@@ -97,51 +93,17 @@ export function PapersPage(props: { readonly desk: Desk }) {
       })
   })
 
-  // Bands of all vessels, once a document needs them; cancelled with the page.
-  let isBanding = false
-  createEffect(() => {
-    const document = desk.document()
-    const vessels = prepared()?.demonstration.vessels.map((v) => v.id) ?? []
-    setBands({})
-    let isMine = true
-    onCleanup(() => {
-      isMine = false
-      if (isBanding) void desk.work.cancel('band')
-      isBanding = false
-      setProgress(null)
-    })
-    if (!wantsBand()) return
-    const work = async (): Promise<void> => {
-      isBanding = true
-      for (const vessel of vessels) {
-        setProgress({ vessel, done: 0, of: BAND_RUNS })
-        const band = await desk.work.band(
-          document,
-          vessel,
-          BAND_RUNS,
-          SEED,
-          (done, of) => isMine && isBanding && setProgress({ vessel, done, of }),
-        )
-        if (!isMine || !isBanding) return
-        if (band.ok) setBands({ ...bands(), [vessel]: band.value })
-      }
-      isBanding = false
-      setProgress(null)
-    }
-    void work()
-  })
-  const skipBands = (): void => {
-    isBanding = false
-    setProgress(null)
-    void desk.work.cancel('band')
-  }
+  // Of all vessels, once a paper needs them.
+  const bands = createBands(desk.work, () =>
+    wantsBand() ? { document: desk.document(), vessels: (prepared()?.demonstration.vessels ?? []).map((v) => v.id) } : null,
+  )
 
   let round = 0
   createEffect(() => {
     const document = desk.document()
     const kinds = chosen()
     const run = runs().find((r) => r.id === runId())
-    const given = { bands: bands(), runs: run ? [runToPrint(run, whenWords)] : [] }
+    const given = { bands: bands.byVessel(), runs: run ? [runToPrint(run, whenWords)] : [] }
     const mine = ++round
     if (!prepared() || kinds.length === 0) {
       setPapers([])
@@ -289,12 +251,12 @@ export function PapersPage(props: { readonly desk: Desk }) {
             <Show when={isMaking()}>
               <p>{t('papers.making')}</p>
             </Show>
-            <Show when={progress()}>
+            <Show when={bands.progress()}>
               {(p) => (
                 <p>
                   <span>{t('papers.band', { vessel: p().vessel, done: p().done, of: p().of })}</span>
                   <progress max={p().of} value={p().done} aria-label={t('papers.making')} />
-                  <button type="button" onClick={skipBands}>
+                  <button type="button" onClick={() => bands.skip()}>
                     {t('papers.bandSkip')}
                   </button>
                 </p>
