@@ -20,5 +20,8 @@ export function writtenOf(desk: Desk): () => WrittenDocument | null {
 
 /** Problems whose place begins with these words; "vessel "jar", depth" belongs to the field of the depth. */
 export function problemsAt(problems: readonly Problem[], ...places: readonly string[]): readonly string[] {
-  return problems.filter((p) => places.includes(p.where)).map((p) => `${said(p.what)}; ${said(p.todo)}`)
+  return problems.filter((p) => places.includes(p.where)).map(saidBeside)
 }
+
+/** A problem in the words that stand beside the field it is of. */
+export const saidBeside = (p: Pick<Problem, 'what' | 'todo'>): string => `${said(p.what)}; ${said(p.todo)}`

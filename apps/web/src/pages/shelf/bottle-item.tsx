@@ -8,6 +8,7 @@ import { QuantityField } from '../../parts/quantity-field.tsx'
 import { daysSince, documentBottle, isUsedAs, servesFor, wantsAssay, withKey, writtenText } from '../../parts/shelf-bottles.ts'
 import { SubstanceField } from '../../parts/substance-field.tsx'
 import { takenName } from '../../parts/taken-name.ts'
+import { saidBeside } from '../../parts/written.ts'
 import type { ShelfRecord } from '../../store/shelf-record.ts'
 import { said, t } from '../../words/index.ts'
 import { formatNumber } from '../../words/numbers.ts'
@@ -37,11 +38,9 @@ export function BottleItem(props: BottleItemProps) {
   const change = (key: string, value: unknown): void => props.onChange({ ...r(), written: withKey(r().written, key, value) })
   const isLiquid = () => content()?.state === 'liquid' || writtenText(r(), 'strength') !== '' || isSoldLiquid(r(), props.all)
   const problemsOf = (key: string): readonly string[] =>
-    (props.look?.problems ?? []).filter((p) => p.where.endsWith(`, ${key}`)).map((p) => `${said(p.what)}; ${said(p.todo)}`)
+    (props.look?.problems ?? []).filter((p) => p.where.endsWith(`, ${key}`)).map(saidBeside)
   const otherProblems = (): readonly string[] =>
-    (props.look?.problems ?? [])
-      .filter((p) => !/, (?:strength|purity|density)$/.test(p.where))
-      .map((p) => `${said(p.what)}; ${said(p.todo)}`)
+    (props.look?.problems ?? []).filter((p) => !/, (?:strength|purity|density)$/.test(p.where)).map(saidBeside)
   const serves = () => servesFor(props.look, props.documentBottles, props.all)
   const use = (bottle: string): void =>
     props.desk.edit([{ path: ['bottles', bottle], value: documentBottle(r()) }], t('shelf.label.used', { bottle }))
