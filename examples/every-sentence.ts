@@ -42,12 +42,7 @@ import {
   varyVessel,
 } from '@beakertide/demonstration'
 
-export interface Sentence {
-  /** The room whose file holds it: "cautions", "papers". */
-  readonly room: string
-  readonly text: string
-}
-
+/** Takes a sentence; `room`: whose file holds it ("cautions", "papers"). */
 export type Collect = (room: string, text: string) => void
 
 const here = (path: string): URL => new URL(path, import.meta.url)
@@ -201,7 +196,7 @@ const namesIn = (folder: string): readonly string[] =>
     .sort()
 
 /** The user's own words in a document: names, title, story, stated measures; they stay as they are in every language. */
-export function ownWords(d: Demonstration): readonly string[] {
+function ownWords(d: Demonstration): readonly string[] {
   const recipes = [{ bottles: d.bottles, solutions: d.solutions }, ...d.found]
   return [
     d.title,

@@ -3,9 +3,9 @@
  * no source says any more. `node tools/untold.mjs de` lists what is missing.
  */
 import { beforeAll, describe, expect, it } from 'vitest'
-import { phraseBook, type PhraseBook } from '@beakertide/basis/phrases'
+import type { PhraseBook } from '@beakertide/basis/phrases'
 import { speciesBook, typeset } from '@beakertide/core/papers'
-import { bookLanguages, facts, phrases, writtenPhrases } from '@beakertide/data'
+import { bookIn, bookLanguages, facts, writtenPhrases } from '@beakertide/data'
 import { exampleNames, sentencesOf, sentencesOfTables } from './every-sentence.ts'
 import { shareInSources, sourceRuns } from './source-words.ts'
 
@@ -17,7 +17,7 @@ describe.each(bookLanguages)('the book of "%s"', (language) => {
   /** Names and sentences that the writers of the examples chose: they stay in every language. */
   const own = new Set<string>()
   beforeAll(() => {
-    book = phraseBook(phrases(language, facts.matter().species), { decimalSign: ',' })
+    book = bookIn(language, facts.matter().species)
     sentencesOfTables((_, text) => void book.tell(text))
     for (const name of exampleNames) for (const word of sentencesOf(name, (_, text) => void book.tell(text))) own.add(word)
   }, 240_000)

@@ -28,19 +28,22 @@ const server = await createServer({
 })
 try {
   const { exampleNames, sentencesOf, sentencesOfTables } = await server.ssrLoadModule('/examples/every-sentence.ts')
-  const { facts, phrases } = await server.ssrLoadModule('@beakertide/data')
-  const { phraseBook } = await server.ssrLoadModule('@beakertide/basis/phrases')
-  const written = phrases(language, facts.matter().species)
-  const books = new Map()
-  const bookOf = (room) => books.get(room) ?? books.set(room, phraseBook(written, { decimalSign: ',' })).get(room)
+  const { bookIn, facts } = await server.ssrLoadModule('@beakertide/data')
+  const book = bookIn(language, facts.matter().species)
   const told = new Map()
+  /** How often a part stayed English, by room. */
+  const untold = new Map()
   const own = new Set()
   /** The first sentence that a part was met in. */
   const whole = new Map()
   const collect = (room, text) => {
-    const other = bookOf(room).tell(text)
+    const other = book.tell(text)
     if (other !== text) told.set(text, other)
-    for (const part of bookOf(room).unknownIn(text)) if (!whole.has(part)) whole.set(part, [text, other])
+    const counts = untold.get(room) ?? untold.set(room, new Map()).get(room)
+    for (const part of book.unknownIn(text)) {
+      counts.set(part, (counts.get(part) ?? 0) + 1)
+      if (!whole.has(part)) whole.set(part, [text, other])
+    }
   }
   if (only === undefined || only === 'tables') sentencesOfTables(collect)
   for (const name of exampleNames) {
@@ -50,11 +53,11 @@ try {
   }
   if (process.argv.includes('--told')) for (const [english, other] of told) console.log(`${english}\n    ${other}`)
   else {
-    for (const [room, book] of [...books].sort(([a], [b]) => (a < b ? -1 : 1))) {
+    for (const [room, counts] of [...untold].sort(([a], [b]) => (a < b ? -1 : 1))) {
       if (flag('room') !== undefined && flag('room') !== room) continue
-      const untold = book.untold().filter(({ text }) => !own.has(text))
-      console.log(`\n# ${room}: ${untold.length} untold`)
-      for (const { text, count } of untold) {
+      const parts = [...counts].filter(([text]) => !own.has(text)).sort((a, b) => b[1] - a[1] || (a[0] < b[0] ? -1 : 1))
+      console.log(`\n# ${room}: ${parts.length} untold`)
+      for (const [text, count] of parts) {
         const [sentence, other] = whole.get(text) ?? [text, text]
         console.log(`${count}\t${text}${sentence === text ? '' : `\n\t  in: ${sentence}\n\t  as: ${other}`}`)
       }

@@ -4,7 +4,7 @@ import { textsOnDisk } from './texts-on-disk.ts'
 
 export { packTexts } from './packed-texts.ts'
 export { textsOnDisk } from './texts-on-disk.ts'
-export { bookLanguages, type BookLanguage, phraseFiles, phrases, writtenPhrases } from './phrases.ts'
+export { bookIn, bookLanguages, type BookLanguage, phraseFiles, phrases, writtenPhrases } from './phrases.ts'
 export type { Facts } from './facts.ts'
 
 /** Rows of any fact table by its place in data/, e.g. `rows('tables/substances')`. Read once. */

@@ -1,14 +1,15 @@
 /** Sentences of the program in another language: data/phrases/<language>/*.tsv, one file a room. */
 import { readdirSync, readFileSync } from 'node:fs'
 import { gather, type Outcome } from '@beakertide/basis/problems'
-import { type Phrase, readPhrases } from '@beakertide/basis/phrases'
+import { type BookOptions, type Phrase, type PhraseBook, phraseBook, readPhrases } from '@beakertide/basis/phrases'
 import type { MatterFacts } from '@beakertide/core/matter'
 import { speciesBook, typeset } from '@beakertide/core/papers'
 import { dataFolder } from './texts-on-disk.ts'
 
 /** Languages that a phrase book exists for; English needs none. */
 export type BookLanguage = 'de'
-export const bookLanguages: readonly BookLanguage[] = ['de']
+const OPTIONS: Readonly<Record<BookLanguage, BookOptions>> = { de: { decimalSign: ',' } }
+export const bookLanguages = Object.keys(OPTIONS) as readonly BookLanguage[]
 
 export interface PhraseFile {
   /** "cautions" */
@@ -51,3 +52,7 @@ export function phrases(language: BookLanguage, species: MatterFacts['species'])
   })
   return [...written.value, ...printed]
 }
+
+/** The book of a language, with the decimal sign that most who read it write. */
+export const bookIn = (language: BookLanguage, species: MatterFacts['species']): PhraseBook =>
+  phraseBook(phrases(language, species), OPTIONS[language])
