@@ -1,4 +1,5 @@
 /** What a heading says of a column: its name, its unit, and the predicted trace that it belongs to. */
+import { ZERO_CELSIUS_K } from '@beakertide/basis/units'
 import type { Trace } from '../rehearsal/index.ts'
 
 export interface Heading {
@@ -49,8 +50,6 @@ export interface IntoUnit {
 }
 
 const SAME: IntoUnit = { factor: 1, plus: 0 }
-/** Triple point of water minus 0.01 K, by definition of the degree Celsius. */
-const ICE_K = 273.15
 
 /** How a unit becomes another, null when it cannot. An unstated unit is taken for the wanted one. "mV against …" is mV. */
 export function intoUnit(from: string, to: string): IntoUnit | null {
@@ -60,7 +59,7 @@ export function intoUnit(from: string, to: string): IntoUnit | null {
     case 'V to mV':
       return { factor: 1000, plus: 0 }
     case 'K to °C':
-      return { factor: 1, plus: -ICE_K }
+      return { factor: 1, plus: -ZERO_CELSIUS_K }
     case 'mL to L':
       return { factor: 1e-3, plus: 0 }
     case 'L to mL':

@@ -33,7 +33,7 @@ describe('readRecord', () => {
           ['1', '2'],
         ],
       },
-      'time',
+      { column: 'time' },
     )
     expect(r.ok).toBe(false)
     if (!r.ok) expect(r.problems.map((p) => p.code)).toEqual(['record/time-unit'])

@@ -101,28 +101,27 @@ function timeColumnOf(table: RecordTable, asked: TimeAsked): number {
  * Problems: no time column, unit of time not stated, cells that are no numbers (each with its place, the rest counted), too few rows.
  * Warnings: stamps that repeat or run back, stamps read as a clock, columns without numbers, values stuck at the largest one.
  */
-export function readRecord(table: RecordTable, asked: TimeAsked | string = {}): Outcome<MeasuredRecord> {
-  const wish = typeof asked === 'string' ? { column: asked } : asked
+export function readRecord(table: RecordTable, asked: TimeAsked = {}): Outcome<MeasuredRecord> {
   const problems: Problem[] = []
   const warnings: Problem[] = []
-  const timeIndex = timeColumnOf(table, wish)
+  const timeIndex = timeColumnOf(table, asked)
   if (timeIndex < 0) {
     return refuse({
       code: 'record/no-time',
       where: table.from,
       what:
-        wish.column === undefined
+        asked.column === undefined
           ? `no column says that it is time and in which unit; met: ${table.header.join(', ')}`
-          : `there is no column "${wish.column}"`,
+          : `there is no column "${asked.column}"`,
       todo:
-        wish.column === undefined
+        asked.column === undefined
           ? 'name the column of time with its unit, as in "t (s)" or "time (min)"'
-          : suggestion(wish.column, table.header) || 'name one of the columns',
+          : suggestion(asked.column, table.header) || 'name one of the columns',
     })
   }
   const timeHeading = table.header[timeIndex]!
   const isClock = clockSeconds(table.rows[0]?.[timeIndex] ?? '') !== undefined
-  const factor = isClock ? 1 : (wish.unitS ?? timeFactor(timeHeading))
+  const factor = isClock ? 1 : (asked.unitS ?? timeFactor(timeHeading))
   if (factor === undefined) {
     problems.push({
       code: 'record/time-unit',

@@ -200,7 +200,7 @@ export function readTable(text: string, from: string): Outcome<RecordTable> {
 }
 
 /** Says how many more there are of a kind whose first ones are listed. */
-export function furtherProblems(code: string, from: string, count: number): Problem {
+function furtherProblems(code: string, from: string, count: number): Problem {
   return {
     code,
     where: from,
