@@ -8,6 +8,7 @@ import { colourWord } from '../../parts/colour-words.ts'
 import { createCourse } from '../../parts/course.ts'
 import { ProblemLines } from '../../parts/problem-lines.tsx'
 import { readRunRecord, type RunRecord } from '../../store/run-record.ts'
+import { showRecords } from '../../store/shown-records.ts'
 import { collection } from '../../store/store.ts'
 import { VesselChoice } from '../../parts/vessel-choice.tsx'
 import { t } from '../../words/index.ts'
@@ -27,7 +28,6 @@ const whenWords = (ms: number): string => new Date(ms).toLocaleString(numbersOf(
 
 export function PerformPage(props: { readonly desk: Desk }) {
   const { desk } = props
-  const runs = collection<RunRecord>('runs')
   const prepared = () => desk.day()?.prepared ?? null
   const vessel = () => prepared()?.demonstration.vessels.find((v) => v.id === desk.vessel()) ?? prepared()?.demonstration.vessels[0] ?? null
   const cautions = () => prepared()?.cautions ?? null
@@ -53,21 +53,18 @@ export function PerformPage(props: { readonly desk: Desk }) {
   const [ticked, setTicked] = createSignal<ReadonlySet<string>>(new Set())
   const [isOnStage, setOnStage] = createSignal(false)
   const [run, setRun] = createSignal<RunRecord | null>(null)
-  const [stored, setStored] = createSignal<readonly RunRecord[]>([])
+  const [allRuns, setAllRuns] = createSignal<readonly RunRecord[]>([])
+  const runs = showRecords(collection<RunRecord>('runs'), readRunRecord, setAllRuns)
+  onCleanup(runs.stop)
+  /** Of this demonstration, newest first. */
+  const stored = createMemo(() =>
+    allRuns()
+      .filter((r) => r.of === desk.key())
+      .sort((a, b) => b.startedAt - a.startedAt),
+  )
   const [isKept, setKept] = createSignal(true)
   const [opened, setOpened] = createSignal<RunRecord | null>(null)
   const [deleting, setDeleting] = createSignal<string | null>(null)
-
-  const load = async (): Promise<void> => {
-    const all = await runs.all()
-    const own = all.flatMap((r) => readRunRecord(r) ?? []).filter((r) => r.of === desk.key())
-    setStored(own.sort((a, b) => b.startedAt - a.startedAt))
-  }
-  createEffect(() => {
-    desk.key()
-    void load()
-  })
-  onCleanup(runs.watch(() => void load()))
 
   /** A clock that was going when the page was left or the browser died. */
   const running = (): RunRecord | null =>
@@ -137,7 +134,6 @@ export function PerformPage(props: { readonly desk: Desk }) {
     setRun(null)
     setOnStage(false)
     setOpened(done)
-    setStored([done, ...stored().filter((s) => s.id !== done.id)])
     focusOn('.run-review')
   }
   const onStage = (): void => {
@@ -150,7 +146,6 @@ export function PerformPage(props: { readonly desk: Desk }) {
     setDeleting(null)
     await runs.remove(id)
     if (opened()?.id === id) setOpened(null)
-    await load()
   }
 
   /** Colour of the liquid half way to the turn after. */
