@@ -1,6 +1,7 @@
 /** The order in which keys are best written, for new ones. */
 import type { YamlPath } from '@beakertide/basis/text'
 import { bottleKeys } from './read-bottles.ts'
+import { roomKeys } from './read-room.ts'
 import { solutionKeys } from './read-solutions.ts'
 import { pourKeys } from './read-vessels.ts'
 
@@ -24,7 +25,6 @@ const DOCUMENT = [
   'found',
 ]
 const VESSEL = ['like', 'holds', 'depth', 'stirred', 'closed', 'shaken', 'held before', 'count', 'starts at', 'pours']
-const ROOM = ['temperature', 'volume', 'air changes', 'audience']
 const FOUND = ['source', 'bottles', 'solutions', 'pours']
 
 const all = (keys: { readonly required: readonly string[]; readonly optional: readonly string[] }): readonly string[] => [
@@ -35,7 +35,7 @@ const all = (keys: { readonly required: readonly string[]; readonly optional: re
 /** Keys of the map at this path in their order; undefined where names are the writer's own. */
 export function keyOrder(path: YamlPath): readonly string[] | undefined {
   if (path.length === 0) return DOCUMENT
-  if (path[0] === 'room' && path.length === 1) return ROOM
+  if (path[0] === 'room' && path.length === 1) return all(roomKeys)
   const inner = path[0] === 'found' ? path.slice(2) : path
   if (path[0] === 'found' && path.length === 2) return FOUND
   if (inner[0] === 'bottles' && inner.length === 2) return all(bottleKeys)
