@@ -139,8 +139,8 @@ interface Control {
   readonly isCancelled: () => boolean
 }
 
-/** The film; null when it was cancelled. `onFrame` is told what is done, of how many. */
-export async function makeFilm(scene: FilmScene, o: FilmOptions, control: Control): Promise<Blob | null> {
+/** The film, made the way this browser has for it; null when it was cancelled. `onFrame` is told what is done, of how many. */
+export async function makeFilm(way: FilmWay, scene: FilmScene, o: FilmOptions, control: Control): Promise<Blob | null> {
   const canvas = document.createElement('canvas')
   canvas.width = o.widthPx
   canvas.height = o.heightPx
@@ -153,7 +153,6 @@ export async function makeFilm(scene: FilmScene, o: FilmOptions, control: Contro
     control,
     paint: (k) => paintFrame(context, scene, o, frameTime(scene.span, o, k)),
   }
-  const way = await filmWay(o)
   if (way === 'pictures') return asPictures(making)
   return way === 'frames' ? byFrames(making) : live(making)
 }

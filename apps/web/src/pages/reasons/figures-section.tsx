@@ -88,13 +88,14 @@ function Film(props: { readonly prepared: Prepared; readonly vessel: string; rea
     const options = { widthPx, heightPx, framesPerS: rate(), speed: speed(), timeCode: timeCode() }
     isCancelled = false
     setFault(null)
-    const ending = filmEnding(await filmWay(options))
-    setAsPictures(ending === 'png')
+    const way = await filmWay(options)
+    setAsPictures(way === 'pictures')
     const vessel = props.prepared.demonstration.vessels.find((v) => v.id === props.vessel)
     const shown = props.course.traces[trace()] ?? null
     setProgress([0, 0])
     try {
       const film = await makeFilm(
+        way,
         {
           title: props.prepared.demonstration.title,
           vessels: vessel ? [{ vessel, strip: props.course.strip }] : [],
@@ -108,7 +109,7 @@ function Film(props: { readonly prepared: Prepared; readonly vessel: string; rea
         options,
         { onFrame: (done, of) => setProgress([done, of]), isCancelled: () => isCancelled },
       )
-      if (film) saveBlob(film, fileName(`${props.prepared.demonstration.title} ${props.vessel}`, ending))
+      if (film) saveBlob(film, fileName(`${props.prepared.demonstration.title} ${props.vessel}`, filmEnding(way)))
     } catch (error) {
       setFault(t('reasons.filmFailed', { why: error instanceof Error ? error.message : String(error) }))
     } finally {
