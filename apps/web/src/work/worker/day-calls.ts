@@ -4,7 +4,6 @@ import { celsiusToKelvin } from '@beakertide/basis/units'
 import type { ClearingPlan } from '@beakertide/core/clearing'
 import { type SpeciesBook, speciesBook, typeset } from '@beakertide/core/papers'
 import { hydrateWord, type Substance } from '@beakertide/core/matter'
-import { parseMechanism } from '@beakertide/core/mechanism'
 import {
   clearAt,
   clearVessel,
@@ -89,10 +88,7 @@ export function dayCalls(house: House): Plain<DayCalls> {
       return prepared.ok ? papersFor(prepared.value, kinds, house, given) : prepared
     },
     choices: () => ({
-      mechanisms: house.facts.mechanisms.map((m) => {
-        const read = parseMechanism(m.text, m.file)
-        return { name: m.name, title: read.ok ? read.value.title : m.name }
-      }),
+      mechanisms: house.mechanisms().map(({ name, mechanism }) => ({ name, title: mechanism?.title ?? name })),
       substances: familiesOf(house),
     }),
   }

@@ -1,5 +1,6 @@
 /** The facts of this worker, fetched once; and documents made ready, of which the last few are kept. */
 import { done, invariant, type Outcome } from '@beakertide/basis/problems'
+import { type Mechanism, parseMechanism } from '@beakertide/core/mechanism'
 import { type Facts, factsFrom, packedTexts } from '@beakertide/data/in-page'
 import { besideIn, type HouseFacts, type OpenDocument, openDocument, type Prepared, prepareDocument } from '@beakertide/demonstration'
 import type { DocumentText } from '../contract.ts'
@@ -9,6 +10,8 @@ export interface House {
   readonly facts: HouseFacts
   opened(document: DocumentText, name?: string): Outcome<OpenDocument>
   prepared(document: DocumentText, name?: string): Outcome<Prepared>
+  /** The catalogue, read when first asked for; null where a file cannot be read. */
+  mechanisms(): readonly { readonly name: string; readonly mechanism: Mechanism | null }[]
 }
 
 /** Documents kept: the one that is edited, the one before, and those compared with it. */
@@ -29,11 +32,17 @@ export function houseOf(tables: Facts): House {
     const opened = open(document, name)
     return opened.ok ? prepareDocument(opened.value, facts) : opened
   })
+  let catalogue: ReturnType<House['mechanisms']> | null = null
   return {
     tables,
     facts,
     opened: (document, name = usualName) => open(document, name),
     prepared: (document, name = usualName) => ready(document, name),
+    mechanisms: () =>
+      (catalogue ??= facts.mechanisms.map((m) => {
+        const read = parseMechanism(m.text, m.file)
+        return { name: m.name, mechanism: read.ok ? read.value : null }
+      })),
   }
 }
 

@@ -12,7 +12,7 @@ import {
   volumesFromPeroxide,
 } from '@beakertide/core/makeup'
 import { compoundNamed, hydrateWord, splitHydrateName, type Substance, writeFormula } from '@beakertide/core/matter'
-import { isFedBy, parseMechanism } from '@beakertide/core/mechanism'
+import { isFedBy } from '@beakertide/core/mechanism'
 import { dangerLines } from '@beakertide/core/papers'
 import { compareFound, fitShelf, parseBottles, readFoundText, type ShelfBottle } from '@beakertide/demonstration'
 import type { Edit } from '../../desk/desk.ts'
@@ -58,10 +58,7 @@ export function shelfCalls(house: House): Plain<ShelfWork> {
     readFound: (text) => readFoundText(text, day.matter),
     fedBy: (substances) => {
       const species = substances.flatMap((name) => compoundNamed(name, day.matter)?.entersWater.map((e) => e.species) ?? [])
-      return house.facts.mechanisms.flatMap((m) => {
-        const read = parseMechanism(m.text, m.file)
-        return read.ok && isFedBy(read.value, species) ? [m.name] : []
-      })
+      return house.mechanisms().flatMap(({ name, mechanism }) => (mechanism && isFedBy(mechanism, species) ? [name] : []))
     },
   }
 }
