@@ -38,10 +38,10 @@ interface Told {
   /** Phrases within phrases below it. */
   readonly height: number
   /** Not looked at to the bottom: an answer for this depth only. */
-  readonly isCut?: true
+  readonly isCut: boolean
 }
 /** A leaf: nothing was looked for inside it. */
-const leaf = (text: string, unknown: readonly string[] = []): Told => ({ text, unknown, height: 0 })
+const leaf = (text: string, unknown: readonly string[] = []): Told => ({ text, unknown, height: 0, isCut: false })
 
 /** Longer texts are nobody's sentence. */
 const LONGEST = 6000
@@ -182,11 +182,10 @@ class Book implements PhraseBook {
     if (isEquation(text)) return { ...leaf(placeNumbers(text, this.#sign)), height: Math.max(one?.height ?? 0, joined?.height ?? 0) }
     // Nothing tells the whole: the template if it says something by itself, else the parts that are known.
     const best = one !== null && one.letters >= FEW_LETTERS ? one : joined
-    const cut = one?.isCut === true || joined?.isCut === true
     return {
       ...(best ?? leaf(text, [text])),
       height: Math.max(one?.height ?? 0, joined?.height ?? 0),
-      ...(cut ? { isCut: true as const } : {}),
+      isCut: one?.isCut === true || joined?.isCut === true,
     }
   }
 
@@ -228,15 +227,15 @@ class Book implements PhraseBook {
         const by = new Map(fillings.map((f, i) => [f.name, told[i]?.text ?? f.text]))
         const whole = { ...inOrder(told), text: finish(fillTemplate(template, by)), letters: template.letters }
         height = Math.max(height, whole.height)
-        isCut ||= whole.isCut === true
+        isCut ||= whole.isCut
         if (isKnown(whole)) {
           this.#used.add(template.english)
-          return { ...whole, height, ...(isCut ? { isCut } : {}) }
+          return { ...whole, height, isCut }
         }
         first ??= whole
       }
     }
-    return first && { ...first, height, ...(isCut ? { isCut } : {}) }
+    return first && { ...first, height, isCut }
   }
 
   /** Templates that match, the longest literals first; then the one with fewer holes; then the earlier one. */
@@ -268,12 +267,8 @@ class Book implements PhraseBook {
   /** Each sentence for itself; null when there is only one. */
   #sentences(text: string, marks: Marks, depth: number): Told | null {
     if (marks.ends.length === 0) return null
-    return inOrder(
-      pieces(
-        text,
-        marks.ends.map((end) => [end, end] as const),
-      ).map((p) => this.#told(p, depth + 1)),
-    )
+    const sentences = [0, ...marks.ends].map((from, i) => text.slice(from, marks.ends[i])).filter((s) => s !== '')
+    return inOrder(sentences.map((s) => this.#told(s, depth + 1)))
   }
 
   /** A list told item by item, or what stands before and after a colon or a semicolon. */
@@ -361,16 +356,11 @@ function asWritten(text: string): readonly (readonly [string, (other: string) =>
   return forms
 }
 
-function pieces(text: string, cuts: readonly (readonly [number, number])[]): readonly string[] {
-  const starts = [0, ...cuts.map(([, b]) => b)]
-  return starts.map((from, i) => text.slice(from, cuts[i]?.[0] ?? text.length)).filter((p) => p !== '')
-}
-
 const inOrder = (told: readonly Told[]): Told => ({
   text: told.map((t) => t.text).join(''),
   unknown: told.flatMap((t) => t.unknown),
   height: 1 + Math.max(0, ...told.map((t) => t.height)),
-  ...(told.some((t) => t.isCut) ? { isCut: true as const } : {}),
+  isCut: told.some((t) => t.isCut),
 })
 
 /** A translator writes commas; a place that speaks the language with a point gets points. */
