@@ -35,6 +35,26 @@ describe('a quick look agrees with the full rehearsal as its page says', () => {
   })
 })
 
+describe('a quick look at held changes agrees with the fine look at them', () => {
+  const tide = made(source('tide-in-a-jar'))
+  it.each<[string, Partial<QuickChanges>]>([
+    ['less malonic acid', { amounts: { 'B/malonic': 0.7 } }],
+    ['more malonic acid', { amounts: { 'B/malonic': 1.3 } }],
+    ['less iodate, more peroxide', { amounts: { 'A/iodate': 0.8, 'C/peroxide': 1.1 } }],
+    ['a cold room', { celsius: 16 }],
+    ['a warm room, less to look through', { celsius: 26, depthCm: 4 }],
+  ])('%s', (_, changes) => {
+    for (const key of Object.keys(changes.amounts ?? {})) expect(tide.makeUp.portions.map((p) => `${p.solution}/${p.bottle}`)).toContain(key)
+    const held = { ...none, ...changes }
+    const quick = value(quickLook(tide, 'jar', held, house.day))
+    const fine = value(fineLook(tide, 'jar', held, house.day))
+    expect(Math.abs(quick.inductionS! - fine.inductionS!)).toBeLessThan(1)
+    expect(Math.abs(quick.cycles - fine.cycles)).toBeLessThanOrEqual(Math.ceil(fine.cycles / 10))
+    expect(fine.cycles).toBeGreaterThan(5)
+    expect(Math.abs(middle(quick.periodsS) / middle(fine.periodsS) - 1)).toBeLessThan(0.03)
+  })
+})
+
 describe('changes held on sliders', () => {
   const text = source('slow-fuse')
   const fuse = made(text)

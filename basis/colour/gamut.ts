@@ -1,4 +1,4 @@
-import { inverse, type Matrix, product, times, type Triple } from './matrix.ts'
+import { along, inverse, type Matrix, product, times, type Triple } from './matrix.ts'
 import type { Xyz } from './observer.ts'
 
 /**
@@ -20,8 +20,10 @@ const rootsFromOklab = inverse(oklabFromRoots)
 
 /** Oklab lightness 0..1, a, b of tristimulus values. */
 export function oklabFromXyz(xyz: Xyz): Triple {
-  const [l, m, s] = times(conesFromXyz, xyz)
-  return times(oklabFromRoots, [Math.cbrt(l), Math.cbrt(m), Math.cbrt(s)])
+  const l = Math.cbrt(along(conesFromXyz[0], xyz[0], xyz[1], xyz[2]))
+  const m = Math.cbrt(along(conesFromXyz[1], xyz[0], xyz[1], xyz[2]))
+  const s = Math.cbrt(along(conesFromXyz[2], xyz[0], xyz[1], xyz[2]))
+  return [along(oklabFromRoots[0], l, m, s), along(oklabFromRoots[1], l, m, s), along(oklabFromRoots[2], l, m, s)]
 }
 
 /** The way back from `oklabFromXyz`. */
@@ -32,6 +34,7 @@ export function xyzFromOklab(lab: Triple): Xyz {
 
 /** How far past 0 and 1 a channel may lie and still count as shown: a hundredth of an 8-bit step near black. */
 const SLACK = 1e-6
+const isShown = (channel: number): boolean => channel >= -SLACK && channel <= 1 + SLACK
 
 /**
  * How much lightness is traded for chroma, 0 none. Our own choice, no source: at 0 the pale tints near white, on which
@@ -51,21 +54,22 @@ export function createGamutMap(rgbFromXyz: Matrix): (xyz: Xyz) => Xyz {
   const [r, g, b] = product(rgbFromXyz, xyzFromCones)
   /** Can a colour with these roots of cone responses be shown? Plain numbers: this is asked twenty times a colour. */
   const isShownFrom = (rootL: number, rootM: number, rootS: number): boolean => {
-    const [l, m, s] = [rootL * rootL * rootL, rootM * rootM * rootM, rootS * rootS * rootS]
-    const [red, green, blue] = [r[0] * l + r[1] * m + r[2] * s, g[0] * l + g[1] * m + g[2] * s, b[0] * l + b[1] * m + b[2] * s]
-    return red >= -SLACK && green >= -SLACK && blue >= -SLACK && red <= 1 + SLACK && green <= 1 + SLACK && blue <= 1 + SLACK
+    const l = rootL * rootL * rootL
+    const m = rootM * rootM * rootM
+    const s = rootS * rootS * rootS
+    return isShown(along(r, l, m, s)) && isShown(along(g, l, m, s)) && isShown(along(b, l, m, s))
   }
   return (xyz) => {
-    const [l, m, s] = times(conesFromXyz, xyz)
-    const colour: Triple = [Math.cbrt(l), Math.cbrt(m), Math.cbrt(s)]
-    if (isShownFrom(...colour)) return xyz
-    const [lightness, ...hue] = times(oklabFromRoots, colour)
-    const off = lightness - 0.5
-    const reach = 0.5 + Math.abs(off) + TRADE * Math.hypot(...hue)
+    const l = Math.cbrt(along(conesFromXyz[0], xyz[0], xyz[1], xyz[2]))
+    const m = Math.cbrt(along(conesFromXyz[1], xyz[0], xyz[1], xyz[2]))
+    const s = Math.cbrt(along(conesFromXyz[2], xyz[0], xyz[1], xyz[2]))
+    if (isShownFrom(l, m, s)) return xyz
+    const off = along(oklabFromRoots[0], l, m, s) - 0.5
+    const reach = 0.5 + Math.abs(off) + TRADE * Math.hypot(along(oklabFromRoots[1], l, m, s), along(oklabFromRoots[2], l, m, s))
     const lean = reach - Math.sqrt(Math.max(0, reach * reach - 2 * Math.abs(off)))
     // Roots are linear in Oklab: the line is a line in them too.
     const grey = times(rootsFromOklab, [0.5 * (1 + Math.sign(off) * lean), 0, 0])
-    const way: Triple = [colour[0] - grey[0], colour[1] - grey[1], colour[2] - grey[2]]
+    const way: Triple = [l - grey[0], m - grey[1], s - grey[2]]
     let shown = 0
     let tooStrong = 1
     for (let i = 0; i < HALVINGS; i++) {

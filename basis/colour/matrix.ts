@@ -3,9 +3,13 @@ export type Triple = readonly [number, number, number]
 export type Matrix = readonly [Triple, Triple, Triple]
 
 /** M v */
-export function times(m: Matrix, [x, y, z]: Triple): [number, number, number] {
-  const row = (r: Triple): number => r[0] * x + r[1] * y + r[2] * z
-  return [row(m[0]), row(m[1]), row(m[2])]
+export function times(m: Matrix, v: Triple): [number, number, number] {
+  return [along(m[0], v[0], v[1], v[2]), along(m[1], v[0], v[1], v[2]), along(m[2], v[0], v[1], v[2])]
+}
+
+/** One row times a vector given as plain numbers, for where a colour must not cost an array. */
+export function along(row: Triple, x: number, y: number, z: number): number {
+  return row[0] * x + row[1] * y + row[2] * z
 }
 
 /** A B */

@@ -41,10 +41,8 @@ export function decode(signal: number): number {
 /** Brings any colour to one that an sRGB screen can show. */
 export const intoGamut = createGamutMap(linearRgbFromXyz)
 
-const byte = (linear: number): string =>
-  Math.round(encode(linear) * 255)
-    .toString(16)
-    .padStart(2, '0')
+const hexBytes = Array.from({ length: 256 }, (_, i) => i.toString(16).padStart(2, '0'))
+const byte = (linear: number): string => hexBytes[Math.round(encode(linear) * 255)]!
 
 /** "#rrggbb" of XYZ seen by an eye adapted to the screen's white; colours no screen can show are brought in by `intoGamut`. */
 export function hexFromXyz(xyz: Xyz): string {

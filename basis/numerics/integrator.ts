@@ -260,7 +260,7 @@ export function createIntegratorFor(kernel: StepKernel): Integrator {
       t = to
       tRest = lastOfStretch ? 0 : sum - (to - from)
       closingS = to
-      if (ending === null) totals?.hold(t, state)
+      if (ending === null) totals?.hold(t, state, true)
       else t = reached
     }
 

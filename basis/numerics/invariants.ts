@@ -31,8 +31,8 @@ export interface InvariantHold {
   start(y: Float64Array, kernel: Pick<StepKernel, 'imbalance'>): void
   /** Whether rounding has spoilt a step that ends in y: a total is lost, cannot be put right, or only by carrying a component below its floor. */
   spoilt(y: Float64Array, floor?: Float64Array): boolean
-  /** Corrects y in place after a step, where rounding has moved a total. */
-  hold(timeS: number, y: Float64Array): void
+  /** Corrects y in place after a step, where rounding has moved a total. `asTried`: y holds what `spoilt` was last asked about, so it is not measured again. */
+  hold(timeS: number, y: Float64Array, asTried?: boolean): void
   result(): readonly Drift[]
 }
 
@@ -189,6 +189,8 @@ export function createInvariantHold(
   const at = new Float64Array(m)
   const corrected = new Float64Array(m)
   const before = new Float64Array(size)
+  /** The loss that `shares` belong to, when they are those of the state that `spoilt` was asked about; in an array, because a captured number would be boxed at every step. */
+  const tried = Float64Array.of(Number.NaN)
 
   /** Whether more is missing of a total than rounding at its size now, which may be far above that at the start, explains. */
   function isLeft(y: Float64Array): boolean {
@@ -209,16 +211,19 @@ export function createInvariantHold(
     },
     spoilt(y, floor) {
       const loss = arithmetic.measure(y)
+      tried[0] = loss
       if (loss > LARGEST_LOSS) return true
       if (loss <= ROUNDING || (loss <= MOST_LEFT && (floor === undefined || !isNegative(y, floor)))) return false
       before.set(y)
       arithmetic.correct(y)
+      tried[0] = Number.NaN
       const fails = (arithmetic.measure(y) > MOST_LEFT && isLeft(y)) || (floor !== undefined && isBelow(y, floor))
       y.set(before)
       return fails
     },
-    hold(timeS, y) {
-      if (arithmetic.measure(y) > ROUNDING) {
+    hold(timeS, y, asTried = false) {
+      const loss = asTried && !Number.isNaN(tried[0]) ? tried[0]! : arithmetic.measure(y)
+      if (loss > ROUNDING) {
         for (let i = 0; i < m; i++) if (kept[i] === 1) corrected[i] = corrected[i]! + shares[i]!
         arithmetic.correct(y)
         arithmetic.measure(y)

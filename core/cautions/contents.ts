@@ -141,47 +141,103 @@ function elementIn(symbol: string): RegExp {
   return shape
 }
 
-/** Strengths found in a content, by group: tens of rules ask for the same ones. Contents and facts never change, so remembering is invisible. */
-const strengths = new WeakMap<Content, { readonly facts: HazardFacts; readonly byGroup: Map<string, number> }>()
+/** Danger groups with the weight that something counts with in each. */
+type Weights = readonly (readonly [group: string, weight: number])[]
+
+/** The table of groups read the other way round: a content holds few things, and few groups hold any of them. */
+interface GroupIndex {
+  readonly bySpecies: ReadonlyMap<SpeciesId, Weights>
+  /** Filled as substances are met, by CAS number and formula. */
+  readonly bySubstance: Map<string, Weights>
+}
+
+const indexes = new WeakMap<HazardFacts, GroupIndex>()
+
+function indexOf(facts: HazardFacts): GroupIndex {
+  const known = indexes.get(facts)
+  if (known !== undefined) return known
+  const bySpecies = new Map<SpeciesId, (readonly [string, number])[]>()
+  for (const [group, members] of Object.entries(facts.groups)) {
+    for (const m of members) {
+      if (m.kind !== 'species') continue
+      const groups = bySpecies.get(m.member) ?? []
+      if (groups.length === 0) bySpecies.set(m.member, groups)
+      groups.push([group, m.weight])
+    }
+  }
+  const index: GroupIndex = { bySpecies, bySubstance: new Map() }
+  indexes.set(facts, index)
+  return index
+}
+
+/** Groups that a substance belongs to; in each it counts as the first member that names it. */
+function groupsOf(share: Share, facts: HazardFacts): Weights {
+  const { bySubstance } = indexOf(facts)
+  const key = `${share.cas} ${share.formula}`
+  let found = bySubstance.get(key)
+  if (found === undefined) {
+    found = Object.entries(facts.groups).flatMap(([group, members]) => {
+      const member = members.find((m) => isMember(share, m))
+      return member === undefined ? [] : [[group, member.weight] as const]
+    })
+    bySubstance.set(key, found)
+  }
+  return found
+}
+
+/** What a content holds of every danger group that is in it at all. */
+interface Held {
+  readonly molPerL: ReadonlyMap<string, number>
+  /** Largest mass fraction of a member; only substances carry one. */
+  readonly massFraction: ReadonlyMap<string, number>
+}
+
+/** By content: tens of rules ask for the same groups. Contents and facts never change, so remembering is invisible. */
+const heldBefore = new WeakMap<Content, { readonly facts: HazardFacts; readonly held: Held }>()
+
+function heldIn(content: Content, facts: HazardFacts): Held {
+  let kept = heldBefore.get(content)
+  if (kept?.facts !== facts) heldBefore.set(content, (kept = { facts, held: lookThrough(content, facts) }))
+  return kept.held
+}
+
+function lookThrough(content: Content, facts: HazardFacts): Held {
+  const { bySpecies } = indexOf(facts)
+  const molPerL = new Map<string, number>()
+  for (const [species, amount] of Object.entries(content.molPerL)) {
+    for (const [group, weight] of bySpecies.get(species) ?? []) molPerL.set(group, (molPerL.get(group) ?? 0) + weight * amount)
+  }
+  const bySubstance = new Map<string, number>()
+  const massFraction = new Map<string, number>()
+  for (const share of content.shares) {
+    for (const [group, weight] of groupsOf(share, facts)) {
+      bySubstance.set(group, (bySubstance.get(group) ?? 0) + weight * share.molPerL)
+      massFraction.set(group, Math.max(massFraction.get(group) ?? 0, share.massFraction))
+    }
+  }
+  for (const [group, amount] of bySubstance) molPerL.set(group, Math.max(molPerL.get(group) ?? 0, amount))
+  return { molPerL, massFraction }
+}
 
 /**
  * Strength of a danger group in a content, mol/L: the larger of the weighted sum over species and the sum over substances
  * (the two see the same matter, so they are not added). Never negative. In a solid: above 0 when it is there.
  */
 export function groupMolPerL(content: Content, group: string, facts: HazardFacts): number {
-  let kept = strengths.get(content)
-  if (kept?.facts !== facts) strengths.set(content, (kept = { facts, byGroup: new Map() }))
-  let found = kept.byGroup.get(group)
-  if (found === undefined) kept.byGroup.set(group, (found = strengthOf(content, group, facts)))
-  return found
-}
-
-function strengthOf(content: Content, group: string, facts: HazardFacts): number {
-  const members = facts.groups[group] ?? []
-  let bySpecies = 0
-  let bySubstance = 0
-  for (const m of members) {
-    if (m.kind === 'species') bySpecies += m.weight * (content.molPerL[m.member] ?? 0)
-  }
-  for (const share of content.shares) {
-    const m = members.find((x) => isMember(share, x))
-    if (m) bySubstance += m.weight * share.molPerL
-  }
-  return Math.max(0, bySpecies, bySubstance)
-}
-
-/** Largest mass fraction of a member of the group; only substances carry one. */
-function groupMassFraction(content: Content, group: string, facts: HazardFacts): number {
-  const members = facts.groups[group] ?? []
-  return Math.max(0, ...content.shares.filter((s) => members.some((m) => isMember(s, m))).map((s) => s.massFraction))
+  return Math.max(0, heldIn(content, facts).molPerL.get(group) ?? 0)
 }
 
 /** Whether the content holds one side of a rule, strictly over its threshold; a solid holds it at any molar threshold. */
 export function holds(content: Content, side: RuleSide, facts: HazardFacts): boolean {
-  return side.groups.some((group) => {
-    const there = groupMolPerL(content, group, facts)
-    if (side.threshold.over === 'solid') return content.solid && there > 0
-    if (side.threshold.over === 'mass-fraction') return groupMassFraction(content, group, facts) > side.threshold.value
-    return content.solid ? there > 0 : there > side.threshold.value
-  })
+  const { threshold } = side
+  const held = heldIn(content, facts)
+  for (const group of side.groups) {
+    if (threshold.over === 'mass-fraction') {
+      if ((held.massFraction.get(group) ?? 0) > threshold.value) return true
+      continue
+    }
+    const there = held.molPerL.get(group) ?? 0
+    if (threshold.over === 'solid' ? content.solid && there > 0 : there > (content.solid ? 0 : threshold.value)) return true
+  }
+  return false
 }

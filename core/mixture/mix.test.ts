@@ -3,6 +3,7 @@ import * as fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
 import type { MadeSolution } from '../makeup/index.ts'
 import { densityOf, waterDensity } from '../matter/index.ts'
+import { heatOfMixing } from './heat-of-mixing.ts'
 import { inventoriesAtPours, mix, overdrawn, pouredAlone } from './mix.ts'
 import type { Vessel } from './pour.ts'
 import { settle } from './settle.ts'
@@ -163,6 +164,25 @@ describe('temperature of a mix', () => {
     const perMol = (-(temperatureK - 293.15) * heatCapacityJPerK) / 1000 / acid
     expect(perMol).toBeGreaterThan(-70)
     expect(perMol).toBeLessThan(-62)
+  })
+
+  it('a small heat of mixing is in balance at the temperature found, within a thousandth of a degree, without a second round', () => {
+    const acid = made('acid', { 'H+': 0.07, 'Cl-': 0.07 }, 2.6, 1)
+    const base = made('base', { 'Na+': 0.07, 'OH-': 0.07 }, 2.8, 1)
+    const poured = [
+      ['acid', 100],
+      ['base', 100],
+    ] as const
+    const { temperatureK, heatCapacityJPerK, volumeL, amountsMol } = mixed(poured, [acid, base])
+    const parts = [acid, base].map(({ amountsMol: n }) => ({
+      volumeL: 0.1,
+      amountsMol: Object.fromEntries(Object.entries(n).map(([id, mol]) => [id, mol / 10])),
+      solidsMol: {},
+    }))
+    const there = heatOfMixing(parts, { volumeL, amountsMol, solidsMol: {} }, temperatureK, facts.equilibria, matter)!
+    expect(temperatureK - 293.15).toBeGreaterThan(0.4)
+    expect(temperatureK - 293.15).toBeLessThan(0.5)
+    expect(Math.abs((-1000 * there.kJ) / heatCapacityJPerK - (temperatureK - 293.15))).toBeLessThan(1e-3)
   })
 
   it('equal volumes of sulfuric acid 96 % and water boil: a danger that is said', () => {

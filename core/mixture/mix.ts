@@ -17,6 +17,8 @@ export interface MixFacts {
 
 /** The heat balance is repeated once: constants at the temperature found change it by little more. */
 const HEAT_ROUNDS = 2
+/** After a change of temperature below this, K, the second round would move it by less than a thousandth of a degree (tested). */
+const FELT_K = 0.5
 /** Water boils, degC: nothing computed above it is real, and splashing is. */
 const BOILING_C = 100
 /** Settling is not asked for outside liquid water, K. */
@@ -138,6 +140,7 @@ export function mix(
   let temperatureK = unmixedK
   let volumeL = volumeOfMix(before, kelvinToCelsius(temperatureK), facts.matter)
   for (let round = 0; portions.length > 1 && round < HEAT_ROUNDS; round++) {
+    if (round > 0 && Math.abs(temperatureK - unmixedK) < FELT_K) break
     const settleK = Math.min(Math.max(temperatureK, COLDEST_K), HOTTEST_K)
     const heat = heatOfMixing(before, { volumeL, amountsMol, solidsMol }, settleK, facts.equilibria, facts.matter)
     if (heat === null) {

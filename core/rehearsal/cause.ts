@@ -70,7 +70,11 @@ function feedsAt(c: CauseInput, atIndex: number): readonly Feed[] {
     const family = families.get(species.id) ?? [species.id]
     for (const member of family) judged.add(member)
     const states = family.map((m) => c.names.indexOf(m)).filter((i) => i >= 0)
-    const total = (k: number): number => states.reduce((sum, i) => sum + c.value(k, i), 0)
+    const total = (k: number): number => {
+      let sum = 0
+      for (const i of states) sum += c.value(k, i)
+      return sum
+    }
     const start = total(0)
     if (!(start >= LEAST_START_MOL_PER_L)) continue
     let usedUpS: number | null = null

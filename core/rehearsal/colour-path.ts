@@ -58,10 +58,23 @@ interface Stay {
   readonly seconds: number
 }
 
+/** Place of the first of ascending `points` that is at least `least`; their number when none is. */
+function placeFrom(points: readonly number[], least: number): number {
+  let low = 0
+  let high = points.length
+  while (low < high) {
+    const half = (low + high) >> 1
+    if (points[half]! < least) low = half + 1
+    else high = half
+  }
+  return low
+}
+
 /** A strip as a path in colour, its points known by sample number. */
 export class ColourPath {
   private readonly samples: Lab[]
   private readonly stays = new Map<number, Stay>()
+  private readonly ways = new Map<number, boolean>()
   private readonly hues: { readonly chroma: number; readonly hueDegrees: number }[] = []
   private readonly timesS: ArrayLike<number>
   private readonly keptPairs: Float64Array
@@ -192,8 +205,8 @@ export class ColourPath {
       const whole = this.distance(a, b)
       const goesBack = (p: number): number => (this.distance(a, p) + this.distance(p, b) - whole) / 2
       let most = this.stay(k).seconds * goesBack(k) ** 2
-      for (const p of points) {
-        if (p <= a || p >= b) continue
+      for (let at = placeFrom(points, a + 1); at < points.length && points[at]! < b; at++) {
+        const p = points[at]!
         const back = goesBack(p)
         if (back < this.rules.turnDeltaE) continue
         const remembered = this.stay(p).seconds * back ** 2
@@ -220,7 +233,7 @@ export class ColourPath {
     const goesBack = (there: number, on: number): number => (there + on - whole) / 2
     const [there, on] = [this.distance(a, k), this.distance(k, b)]
     if (isPlainTurn(goesBack(there, on), there, on)) return k
-    const between = points.filter((p) => p > a && p < b)
+    const between = points.slice(placeFrom(points, a + 1), placeFrom(points, b))
     const covered = [this.distance(a, between[0]!)]
     for (let i = 1; i < between.length; i++) covered.push(covered[i - 1]! + this.distance(between[i - 1]!, between[i]!))
     const way = covered.at(-1)! + this.distance(between.at(-1)!, b)
@@ -259,10 +272,9 @@ export class ColourPath {
     let best: number | null = null
     let most = 0
     const whole = this.distance(a, b)
-    const oneHue = this.isOneHue(a, b)
-    for (const k of points) {
-      if (k <= a || k >= b) continue
-      const how = this.settles(a, k, b, whole, oneHue)
+    for (let at = placeFrom(points, a + 1); at < points.length && points[at]! < b; at++) {
+      const k = points[at]!
+      const how = this.settles(a, k, b, whole)
       if (how <= most) continue
       best = k
       most = how
@@ -275,18 +287,17 @@ export class ColourPath {
    * above 1 by turning back or bending, more for going farther back. On a way of one hue only plain turning back or a rest counts:
    * that a colour deepens or pales by a crooked way through colour space is not seen as two changes; nor that it deepens to black.
    */
-  private settles(a: number, k: number, b: number, whole: number, oneHue: boolean): number {
+  private settles(a: number, k: number, b: number, whole: number): number {
     const { turnDeltaE, restDeltaE, restS } = this.rules
+    if (this.isNear(a, k, turnDeltaE) || this.isNear(k, b, turnDeltaE)) return 0
     const there = this.distance(a, k)
-    if (there < turnDeltaE) return 0
     const on = this.distance(k, b)
-    if (on < turnDeltaE) return 0
     const back = (there + on - whole) / 2
     const turnsBack = back >= turnDeltaE
     if (turnsBack && isPlainTurn(back, there, on)) return 1 + back
     const { seconds } = this.stay(k)
     if (seconds < restS) return 0
-    const canBend = !oneHue && !this.isDeepEnd(a, k) && !this.isDeepEnd(b, k)
+    const canBend = !this.isOneHue(a, b) && !this.isDeepEnd(a, k) && !this.isDeepEnd(b, k)
     if (turnsBack && canBend) return 1 + back
     const takes = this.stay(b).fromS - this.stay(a).untilS
     const evenShare = (2 * restDeltaE) / (there + on - 2 * restDeltaE)
@@ -295,8 +306,15 @@ export class ColourPath {
     return takes > 0 && seconds >= needed * takes ? Math.min(1, seconds / takes) : 0
   }
 
-  /** Do all colours on the way from a to b that have a hue have one and the same? */
+  /** Do all colours on the way from a to b that have a hue have one and the same? Asked again and again of one way. */
   private isOneHue(a: number, b: number): boolean {
+    const way = a * this.samples.length + b
+    let known = this.ways.get(way)
+    if (known === undefined) this.ways.set(way, (known = this.hasOneHue(a, b)))
+    return known
+  }
+
+  private hasOneHue(a: number, b: number): boolean {
     let first: number | null = null
     let least = 0
     let most = 0
@@ -331,7 +349,7 @@ export class ColourPath {
       if (i <= 0 || i + 1 >= out.length) return Number.POSITIVE_INFINITY
       const [a, k, b] = [out[i - 1]!, out[i]!, out[i + 1]!]
       const whole = this.distance(a, b)
-      if (this.settles(a, k, b, whole, this.isOneHue(a, b)) > 0) return Number.POSITIVE_INFINITY
+      if (this.settles(a, k, b, whole) > 0) return Number.POSITIVE_INFINITY
       return this.distance(a, k) + this.distance(k, b) - whole
     }
     const kept = out.map((_, i) => keeps(i))

@@ -34,13 +34,21 @@ export function electrodeTraces(
     traces.push({ name: 'pI', unit: '', timesS, values: readings.map((r) => r.pI), note: IODIDE_NOTE })
   }
   const greatest: Record<SpeciesId, number> = {}
-  for (const [id, column] of Object.entries(course.molPerL)) greatest[id] = picks.reduce((most, k) => Math.max(most, at(column, k)), 0)
+  for (const id of new Set(facts.couples.flatMap((c) => [...c.oxidised, ...c.reduced].map(([species]) => species)))) {
+    const column = course.molPerL[id]
+    if (column === undefined) continue
+    let most = 0
+    for (const k of picks) most = Math.max(most, at(column, k))
+    greatest[id] = most
+  }
   const couple = rulingCouple(greatest, facts)
   if (couple) {
     const species = [...couple.oxidised, ...couple.reduced].map(([id]) => id)
-    const values = picks.map((k) =>
-      coupleMillivolts(couple, Object.fromEntries(species.map((id) => [id, at(course.molPerL[id], k)])), temperature(k), facts),
-    )
+    const held: Record<SpeciesId, number> = {}
+    const values = picks.map((k) => {
+      for (const id of species) held[id] = at(course.molPerL[id], k)
+      return coupleMillivolts(couple, held, temperature(k), facts)
+    })
     traces.push({
       name: 'platinum electrode',
       unit: `mV against ${facts.referenceName}`,

@@ -139,8 +139,8 @@ function look(request: RehearseRequest, facts: RehearsalFacts): Outcome<Looked> 
   const run = vesselCourse(request, facts)
   if (!run.ok) return run
   const course = run.value
-  const seen = seenOf(course, seeing.value)
   const columns = columnsOf(course)
+  const seen = seenOf(course, seeing.value, columns)
   const n = course.names.length
   const samples = course.timesS.length
   const picks = thinned(samples)

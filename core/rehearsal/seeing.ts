@@ -150,8 +150,13 @@ interface Looking {
 
 function dye(species: SpeciesId, name: string, depthCm: number, facts: AbsorberFacts): Dye {
   const epsilon = facts.absorbers[name]?.molarAbsorptivity ?? []
-  const perMol = Float64Array.from(epsilon, (e) => e * depthCm * Math.LN10)
-  return { species, name, perMol, most: perMol.reduce((a, b) => Math.max(a, b), 0) }
+  const perMol = new Float64Array(epsilon.length)
+  let most = 0
+  for (let k = 0; k < perMol.length; k++) {
+    perMol[k] = epsilon[k]! * depthCm * Math.LN10
+    most = Math.max(most, perMol[k]!)
+  }
+  return { species, name, perMol, most }
 }
 
 function faultsOf(view: View, absorbers: Readonly<Record<SpeciesId, string>>, facts: SeeingFacts): readonly Problem[] {
@@ -244,6 +249,8 @@ function coloursOf(course: Course, looking: Looking): SeenColours {
   const seenAmounts = new Float64Array(dyes.length).fill(Number.NaN)
   const transmittance = new Float64Array(eye.size)
   const out = new Float64Array(3)
+  const ground = new Float64Array(3)
+  eye.see(transmittance.fill(1), ground)
   const mixAt = createMixer(course, looking)
   const solids = grains
     .filter(([species]) => course.molPerL[species] !== undefined)
@@ -264,8 +271,8 @@ function coloursOf(course: Course, looking: Looking): SeenColours {
     // NaN before the first colour: then, too, it is made.
     if (!(moved <= REUSE_ABSORBANCE * Math.LN10)) {
       fillTransmittance(dyes, amounts, black, white, transmittance)
-      for (let k = 0; k < transmittance.length; k++) transmittance[k] = SURFACE_LIGHT + (1 - SURFACE_LIGHT) * transmittance[k]!
       eye.see(transmittance, out)
+      for (let c = 0; c < 3; c++) out[c] = SURFACE_LIGHT * ground[c]! + (1 - SURFACE_LIGHT) * out[c]!
       seenAmounts.set(amounts)
       seenBlack = black
       seenWhite = white

@@ -70,9 +70,9 @@ function restsUntil(lab: Float64Array, sample: number): boolean {
   return true
 }
 
-/** Looking at a course. */
-export function seenOf(course: VesselCourse, seeing: Seeing): Seen {
-  const colours = seeing.colours(columnsOf(course))
+/** Looking at a course; `columns` is the course as `columnsOf` gives it. */
+export function seenOf(course: VesselCourse, seeing: Seeing, columns: Course = columnsOf(course)): Seen {
+  const colours = seeing.colours(columns)
   const whole = findTurns(course.timesS, colours.lab)
   const start = settingOff(course, whole.turns)
   const found = restsUntil(colours.lab, start.fromSample)
