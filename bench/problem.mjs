@@ -3,7 +3,7 @@
 import { readFileSync } from 'node:fs'
 import { dirname, join } from 'node:path'
 import { entryOf, patternOf } from '@beakertide/basis/numerics'
-import { planFactors } from '../basis/dist/numerics/sparse-lu.js'
+import { planFactors } from '../basis/dist/numerics/sparse-plan.js'
 import { stiffTestSet } from '../basis/dist/numerics/test-set.js'
 import { Auxiliaries } from '../core/dist/mechanism/auxiliaries.js'
 import { OutputTables, SparseSums } from '../core/dist/mechanism/build-tables.js'

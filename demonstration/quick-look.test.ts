@@ -44,7 +44,8 @@ describe('a quick look at held changes agrees with the fine look at them', () =>
     ['a cold room', { celsius: 16 }],
     ['a warm room, less to look through', { celsius: 26, depthCm: 4 }],
   ])('%s', (_, changes) => {
-    for (const key of Object.keys(changes.amounts ?? {})) expect(tide.makeUp.portions.map((p) => `${p.solution}/${p.bottle}`)).toContain(key)
+    for (const key of Object.keys(changes.amounts ?? {}))
+      expect(tide.makeUp.portions.map((p) => `${p.solution}/${p.bottle}`)).toContain(key)
     const held = { ...none, ...changes }
     const quick = value(quickLook(tide, 'jar', held, house.day))
     const fine = value(fineLook(tide, 'jar', held, house.day))

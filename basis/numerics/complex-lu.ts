@@ -1,6 +1,7 @@
 import { createDenseLu, type DenseLu } from './dense-lu.ts'
 import type { SparsePattern } from './ode.ts'
-import { LARGEST_DENSE, LARGEST_MULTIPLIER, LEAST_PIVOT_LEFT, planFactors, type SparsePlan } from './sparse-lu.ts'
+import { LARGEST_DENSE } from './sparse-lu.ts'
+import { LARGEST_MULTIPLIER, LEAST_PIVOT_LEFT, planFactors, type SparsePlan } from './sparse-plan.ts'
 
 /** Factors of (re + i im)·I − A for a real matrix A of fixed pattern. */
 export interface ComplexLu {

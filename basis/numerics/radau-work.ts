@@ -2,7 +2,8 @@
 import { createComplexLu } from './complex-lu.ts'
 import { BELOW_FLOOR, NOT_FINITE, type OdeSystem } from './ode.ts'
 import type { Collocation } from './radau-collocation.ts'
-import { createSparseLu, planFactors } from './sparse-lu.ts'
+import { createSparseLu } from './sparse-lu.ts'
+import { planFactors } from './sparse-plan.ts'
 
 /**
  * Arithmetic of a step whose decisions are made elsewhere: what generated code replaces. It owns every array. `before` is the last accepted step: its z_i carry

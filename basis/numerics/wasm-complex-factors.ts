@@ -2,7 +2,7 @@
  * Straight-line code for the factorisation of c·I − A and its solves, two complex shifts c at once: each lane of a vector instruction holds one of them. What
  * complex-lu.ts does with tables, operation for operation in the same order.
  */
-import { LARGEST_MULTIPLIER, LEAST_PIVOT_LEFT, type SparsePlan } from './sparse-lu.ts'
+import { LARGEST_MULTIPLIER, LEAST_PIVOT_LEFT, type SparsePlan } from './sparse-plan.ts'
 import { WasmBody } from './wasm-encoder.ts'
 
 const DOUBLE = 8

@@ -245,6 +245,25 @@ export class WasmBody {
     this.bytes.byte(0x0b)
     return this
   }
+  /** Runs `inside` while `counter` is below what `until` pushes, and adds `step` to it each time; perhaps never. */
+  whileBelow(counter: number, until: () => void, step: number, inside: () => void): this {
+    const isBelow = (): void => {
+      this.get(counter)
+      until()
+      this.do('i32.ltUnsigned')
+    }
+    isBelow()
+    return this.ifSo(() => {
+      this.bytes.byte(0x03)
+      this.bytes.byte(EMPTY_BLOCK)
+      inside()
+      this.get(counter).int(step).do('i32.add').set(counter)
+      isBelow()
+      this.bytes.byte(0x0d)
+      this.bytes.whole(0)
+      this.bytes.byte(0x0b)
+    })
+  }
 
   private vector(operation: number): void {
     this.bytes.byte(VECTOR_PREFIX)

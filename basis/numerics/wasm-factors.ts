@@ -2,7 +2,7 @@
  * Straight-line code for the factorisation of shift·I − A and its triangular solves: what sparse-lu.ts does with tables, operation for operation in the same
  * order. Factors live in locals while they are made and in memory afterwards.
  */
-import { LARGEST_MULTIPLIER, LEAST_PIVOT_LEFT, type SparsePlan } from './sparse-lu.ts'
+import { LARGEST_MULTIPLIER, LEAST_PIVOT_LEFT, type SparsePlan } from './sparse-plan.ts'
 import { WasmBody } from './wasm-encoder.ts'
 import { storeInPairs } from './wasm-sums.ts'
 

@@ -2,11 +2,12 @@
 import type { Emittable } from './emittable.ts'
 import { BELOW_FLOOR, NOT_FINITE, type SparsePattern } from './ode.ts'
 import type { Collocation } from './radau-collocation.ts'
-import { planFactors } from './sparse-lu.ts'
+import { planFactors } from './sparse-plan.ts'
 import { emitDecomposePair, emitSolvePair, pairFactorBytes } from './wasm-complex-factors.ts'
 import { encodeModule, type Place, WasmBody, type WasmFunction } from './wasm-encoder.ts'
 import { emitDecompose, emitSolve } from './wasm-factors.ts'
-import { MOST_OPERATIONS, overPairs, planMemory, stepCalls, stepImports, TOTALS_ROOM } from './wasm-step.ts'
+import { planMemory } from './wasm-memory.ts'
+import { MOST_OPERATIONS, overPairs, stepCalls, stepImports, TOTALS_ROOM } from './wasm-step.ts'
 
 const DOUBLE = 8
 const PAIR = 16

@@ -6,9 +6,10 @@ import type { Emittable } from './emittable.ts'
 import { accumulating } from './rosenbrock-kernel.ts'
 import type { RosenbrockTableau } from './rosenbrock-tableau.ts'
 import { BELOW_FLOOR, NOT_FINITE, type SparsePattern } from './ode.ts'
-import { planFactors } from './sparse-lu.ts'
+import { planFactors } from './sparse-plan.ts'
 import { emitDecompose, emitSolve } from './wasm-factors.ts'
 import { encodeModule, type Place, WasmBody, type WasmFunction, type WasmImport } from './wasm-encoder.ts'
+import { planMemory } from './wasm-memory.ts'
 
 const DOUBLE = 8
 const PAIR = 16
@@ -44,19 +45,6 @@ export interface StepLayout {
   readonly bytes: number
   /** Bytes of one row of components. */
   readonly row: number
-}
-
-/** Lays rows of doubles one behind the other, each from a multiple of 16 on; address 0 stays free, so that no row is mistaken for nothing. */
-export function planMemory(): { readonly take: (doubles: number) => number; readonly bytes: () => number } {
-  let next = PAIR
-  return {
-    take(doubles) {
-      const at = next
-      next += PAIR * Math.ceil(doubles / 2)
-      return at
-    },
-    bytes: () => next,
-  }
 }
 
 export function layoutOf(size: number, entries: number, factorEntries: number, dataLength: number, tableau: RosenbrockTableau): StepLayout {

@@ -2,10 +2,11 @@
 import type { Emittable } from './emittable.ts'
 import type { EsdirkTableau } from './esdirk-tableau.ts'
 import type { SparsePattern } from './ode.ts'
-import { planFactors, type SparsePlan } from './sparse-lu.ts'
+import { planFactors, type SparsePlan } from './sparse-plan.ts'
 import { encodeModule, type Place, WasmBody, type WasmFunction } from './wasm-encoder.ts'
 import { emitDecompose } from './wasm-factors.ts'
-import { MOST_OPERATIONS, overPairs, planMemory, stepCalls, stepImports } from './wasm-step.ts'
+import { planMemory } from './wasm-memory.ts'
+import { MOST_OPERATIONS, overPairs, stepCalls, stepImports } from './wasm-step.ts'
 
 const DOUBLE = 8
 const PAIR = 16
