@@ -1,50 +1,70 @@
 import * as fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
-import { CANCELLED, createGeneratedTail, createPlainTail, type DenseTail, tailOf } from './dense-tail.ts'
+import { createPlainComplexFactors, createTailedComplexFactors } from './complex-factors.ts'
+import { createComplexLu } from './complex-lu.ts'
+import { createGeneratedTail, createPlainTail, type DenseTail, tailOf } from './dense-tail.ts'
 import { createPlainFactors } from './fixed-factors.ts'
 import { createSparseLu, entryOf, patternOf } from './sparse-lu.ts'
 import { planFactors } from './sparse-plan.ts'
 import { createTailedFactors } from './tailed-factors.ts'
+import { CANCELLED, type Parts } from './wasm-tail.ts'
 
 /** Zeros of both signs are one. */
 const plain = (values: Float64Array): number[] => [...values].map((x) => x + 0)
 
-/** Fills the block by rows, the rest as its page says. */
-function fill(tail: DenseTail, rows: readonly (readonly number[])[]): void {
+type Complex = readonly [re: number, im: number]
+const times = ([a, b]: Complex, [c, d]: Complex): Complex => [a * c - b * d, a * d + b * c]
+
+/** Fills the block by rows, the rest as its page says; imaginary parts only where the block has them. */
+function fill(tail: DenseTail, rows: readonly (readonly Complex[])[]): void {
   const { size, stride, matrix, before, right } = tail
-  matrix.fill(0)
   before.fill(1)
-  for (let i = 0; i < stride; i++) matrix[i * stride + i] = 1
-  for (let i = 0; i < size; i++) for (let j = 0; j < size; j++) matrix[j * stride + i] = rows[i]![j]!
-  for (let i = 0; i < size; i++) before[i] = rows[i]![i]!
-  for (let i = 0; i < stride; i++) right[i] = i < size ? 1 + i : 0
+  for (const [part, entries] of matrix.entries()) {
+    entries.fill(0)
+    for (let i = size; i < stride; i++) entries[i * stride + i] = 1 - part
+    for (let i = 0; i < size; i++) for (let j = 0; j < size; j++) entries[j * stride + i] = rows[i]![j]![part]!
+    for (let i = 0; i < stride; i++) right[part]![i] = i < size ? 1 + i - 3 * part : 0
+  }
+  for (let i = 0; i < size; i++) {
+    const [re, im] = rows[i]![i]!
+    before[i] = matrix.length === 1 ? Math.abs(re) : re * re + im * im
+  }
 }
 
-const block = fc.integer({ min: 1, max: 23 }).chain((size) =>
-  fc.array(fc.array(fc.double({ min: -1, max: 1, noNaN: true }), { minLength: size, maxLength: size }), {
-    minLength: size,
-    maxLength: size,
-  }),
-)
+const number = fc.double({ min: -1, max: 1, noNaN: true })
+const block = fc
+  .integer({ min: 1, max: 23 })
+  .chain((size) => fc.array(fc.array(fc.tuple(number, number), { minLength: size, maxLength: size }), { minLength: size, maxLength: size }))
+/** Ones on the diagonal but for one entry. */
+const withOne = (size: number, i: number, j: number, value: Complex): readonly (readonly Complex[])[] =>
+  Array.from({ length: size }, (_row, p) =>
+    Array.from({ length: size }, (_column, q): Complex => (p === i && q === j ? value : [p === q ? 1 : 0, 0])),
+  )
+const bothOf = (size: number, parts: Parts): readonly DenseTail[] => [createPlainTail(size, parts), createGeneratedTail(size, parts)!]
 
-describe('a dense block', () => {
+describe.each<[string, Parts]>([
+  ['real', 1],
+  ['complex', 2],
+])('a dense block of %s numbers', (_, parts) => {
   it('is eliminated and solved by generated code to the last bit as by plain loops, and its solution satisfies the equations', () => {
     fc.assert(
       fc.property(block, (entries) => {
         const size = entries.length
-        const rows = entries.map((row, i) => row.map((x, j) => (i === j ? 2 * size + x : x)))
-        const answers = [createPlainTail(size), createGeneratedTail(size)!].map((tail) => {
+        const rows = entries.map((row, i) => row.map(([re, im], j): Complex => [i === j ? 2 * size + re : re, parts === 2 ? im : 0]))
+        const tails = bothOf(size, parts)
+        const answers = tails.map((tail) => {
           fill(tail, rows)
           const largest = tail.eliminate()
           tail.forward()
           tail.backward()
-          return [largest, ...plain(tail.matrix), ...plain(tail.right)]
+          return [largest, ...tail.matrix.flatMap(plain), ...tail.right.flatMap(plain)]
         })
         expect(answers[1]).toEqual(answers[0])
-        const x = answers[0]!.slice(-createPlainTail(size).stride)
+        const [re, im] = tails[0]!.right
         for (const [i, row] of rows.entries()) {
-          const left = row.reduce((sum, a, j) => sum + a * x[j]!, 0)
-          expect(Math.abs(left - (1 + i))).toBeLessThan(1e-12 * size)
+          const products = row.map((a, j) => times(a, [re![j]!, im?.[j] ?? 0]))
+          expect(Math.abs(products.reduce((sum, [x]) => sum + x, 0) - (1 + i))).toBeLessThan(1e-12 * size)
+          if (parts === 2) expect(Math.abs(products.reduce((sum, [, y]) => sum + y, 0) - (i - 2))).toBeLessThan(1e-12 * size)
         }
       }),
       { numRuns: 200, seed: 3 },
@@ -56,13 +76,11 @@ describe('a dense block', () => {
     ['infinite', Infinity],
     ['not a number', Number.NaN],
     ['cancelled', 1e-13],
-  ])('says when a pivot is %s, wherever it stands', (_, pivot) => {
+  ])('says when a pivot is %s, wherever it stands', (_why, pivot) => {
     for (const size of [1, 4, 6, 9]) {
       for (let at = 0; at < size; at++) {
-        for (const tail of [createPlainTail(size), createGeneratedTail(size)!]) {
-          const rows = Array.from({ length: size }, (_row, i) => Array.from({ length: size }, (_column, j) => (i === j ? 1 : 0)))
-          rows[at]![at] = pivot
-          fill(tail, rows)
+        for (const tail of bothOf(size, parts)) {
+          fill(tail, withOne(size, at, at, [pivot, 0]))
           tail.before[at] = 1
           expect(tail.eliminate()).toBe(CANCELLED)
         }
@@ -78,11 +96,9 @@ describe('a dense block', () => {
       [6, 3],
       [8, 7],
     ] as const) {
-      for (const tail of [createPlainTail(9), createGeneratedTail(9)!]) {
-        const rows = Array.from({ length: 9 }, (_row, p) => Array.from({ length: 9 }, (_column, q) => (p === q ? 1 : 0)))
-        rows[i]![j] = -1e9
-        fill(tail, rows)
-        expect(tail.eliminate()).toBe(1e9)
+      for (const tail of bothOf(9, parts)) {
+        fill(tail, withOne(9, i, j, [-3e8, parts === 2 ? 4e8 : 0]))
+        expect(tail.eliminate()).toBe(parts === 2 ? 2.5e17 : 3e8)
       }
     }
   })
@@ -116,7 +132,7 @@ describe('factors whose last unknowns are a dense block', () => {
         expect(wanted.decompose(shift, values)).toBe(true)
         const x = Float64Array.from(right)
         wanted.solve(x)
-        for (const made of [createPlainTail(tail), createGeneratedTail(tail)!]) {
+        for (const made of bothOf(tail, 1)) {
           const factors = createTailedFactors(plan, made)
           // Twice: nothing of the first decomposition may be left in the second.
           factors.decompose(3 * shift, values)
@@ -124,6 +140,18 @@ describe('factors whose last unknowns are a dense block', () => {
           const b = Float64Array.from(right)
           factors.solve(b)
           expect(plain(b)).toEqual(plain(x))
+        }
+        const wantedToo = createPlainComplexFactors(plan)
+        expect(wantedToo.decompose(shift, 0.7 * shift, values)).toBe(true)
+        const [re, im] = [Float64Array.from(right), Float64Array.from(right).reverse()]
+        wantedToo.solve(re, im)
+        for (const made of bothOf(tail, 2)) {
+          const factors = createTailedComplexFactors(plan, made)
+          factors.decompose(3 * shift, shift, values)
+          expect(factors.decompose(shift, 0.7 * shift, values)).toBe(true)
+          const [a, b] = [Float64Array.from(right), Float64Array.from(right).reverse()]
+          factors.solve(a, b)
+          expect([...plain(a), ...plain(b)]).toEqual([...plain(re), ...plain(im)])
         }
         const lu = createSparseLu(pattern, plan, tail)
         expect(lu.decompose(shift, values)).toBe(true)
@@ -154,6 +182,15 @@ describe('factors whose last unknowns are a dense block', () => {
     expect(lu.pivoted).toBe(true)
     lu.solve(b)
     expect([...b]).toEqual([1, 2, 3, 4, 6, 5])
+    const complex = createComplexLu(pattern, planFactors(pattern), 4)
+    const [re, im] = [Float64Array.of(1, 2, 3, 4, 5, 6), Float64Array.of(0, 0, 0, 0, 1, 0)]
+    expect(complex.decompose(0, 0, minus(true))).toBe(true)
+    expect(complex.pivoted).toBe(true)
+    complex.solve(re, im)
+    expect([[...re], [...im]]).toEqual([
+      [1, 2, 3, 4, 6, 5],
+      [0, 0, 0, 0, 0, 1],
+    ])
     expect(lu.decompose(0, minus(false))).toBe(true)
     expect(lu.pivoted).toBe(false)
   })

@@ -38,7 +38,7 @@ export interface SparseLu {
  */
 export function createSparseLu(pattern: SparsePattern, plan: SparsePlan = planFactors(pattern), tail: number = tailOf(plan)): SparseLu {
   const n = pattern.size
-  const factors: FixedFactors = tail > 0 ? createTailedFactors(plan, createDenseTail(tail)) : createPlainFactors(plan)
+  const factors: FixedFactors = tail > 0 ? createTailedFactors(plan, createDenseTail(tail, 1)) : createPlainFactors(plan)
   let fallback: DenseLu | null = null
   let pivoted = false
 

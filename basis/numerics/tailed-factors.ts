@@ -1,10 +1,11 @@
 /** Factors of a fixed pattern whose last unknowns stand in a dense block: sparse down to it, then dense. */
-import { CANCELLED, type DenseTail } from './dense-tail.ts'
+import type { DenseTail } from './dense-tail.ts'
 import type { FixedFactors } from './fixed-factors.ts'
 import { LARGEST_MULTIPLIER, LEAST_PIVOT_LEFT, type SparsePlan } from './sparse-plan.ts'
+import { CANCELLED } from './wasm-tail.ts'
 
 /** Numbers an entry of L in SparsePart.work. */
-const WORK = 4
+export const WORK = 4
 
 /** The plan without its block: what is left to do entry by entry. */
 interface SparsePart {
@@ -26,7 +27,7 @@ interface SparsePart {
   readonly insideAt: Int32Array
 }
 
-function sparsePart({ rowStart, diagonal, place, scatter, target }: SparsePlan, { size, stride }: DenseTail): SparsePart {
+export function sparsePart({ rowStart, diagonal, place, scatter, target }: SparsePlan, { size, stride }: DenseTail): SparsePart {
   const n = diagonal.length
   const first = n - size
   const split = new Int32Array(n)
@@ -74,7 +75,8 @@ function sparsePart({ rowStart, diagonal, place, scatter, target }: SparsePlan, 
 export function createTailedFactors(plan: SparsePlan, tail: DenseTail): FixedFactors {
   const { order, rowStart, diagonal, column } = plan
   const { split, work, workStart, target, outside, outsideAt, inside, insideAt } = sparsePart(plan, tail)
-  const { size, stride, matrix, before, right } = tail
+  const { size, stride, before } = tail
+  const [matrix, right] = [tail.matrix[0]!, tail.right[0]!]
   const n = order.length
   const first = n - size
   /** As in createPlainFactors; what belongs to the block is not used. */
@@ -131,7 +133,7 @@ export function createTailedFactors(plan: SparsePlan, tail: DenseTail): FixedFac
       for (let p = first; p < n; p++) {
         const d = (p - first) * (stride + 1)
         matrix[d] = matrix[d]! + shift
-        before[p - first] = matrix[d]!
+        before[p - first] = Math.abs(matrix[d]!)
         t = takeOff(p, t)
       }
       const inBlock = tail.eliminate()
