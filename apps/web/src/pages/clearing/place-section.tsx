@@ -1,8 +1,9 @@
 /** The place in force: chosen, entered, and held against the treated liquid. */
 import type { ClearingPlan, LimitLine, PlaceLimits } from '@beakertide/core/clearing'
-import { type Accessor, createMemo, createSignal, For, onCleanup, onMount, Show } from '../../framework.ts'
+import { type Accessor, createMemo, createSignal, For, onCleanup, Show } from '../../framework.ts'
 import { rangeText } from '../../parts/ranges.ts'
 import { type PlaceRecord, readPlaceRecord } from '../../store/place-record.ts'
+import { showRecords } from '../../store/shown-records.ts'
 import { collection } from '../../store/store.ts'
 import { said, t, type WordKey } from '../../words/index.ts'
 import { formatNumber } from '../../words/numbers.ts'
@@ -25,32 +26,33 @@ export interface Places {
   remove(id: string): Promise<void>
 }
 
-/** The places of the store, followed. */
+/** The places of the store, followed; by name. At most one is in force. */
 export function createPlaces(): Places {
-  const kept = collection<PlaceRecord>('places')
   const [all, setAll] = createSignal<readonly PlaceRecord[]>([])
-  const load = async (): Promise<void> => void setAll((await kept.all()).flatMap((r) => readPlaceRecord(r) ?? []))
-  onMount(() => void load())
-  onCleanup(kept.watch(() => void load()))
+  const records = showRecords(collection<PlaceRecord>('places'), readPlaceRecord, (found) =>
+    setAll([...found].sort((a, b) => a.place.name.localeCompare(b.place.name) || a.id.localeCompare(b.id))),
+  )
+  onCleanup(records.stop)
   const inForce = createMemo(() => all().find((p) => p.isInForce) ?? null)
-  const choose = async (id: string | null): Promise<void> => {
-    for (const p of all()) if (p.isInForce !== (p.id === id)) await kept.put({ ...p, isInForce: p.id === id })
-    await load()
-  }
+  /** All others out of force: asked before one is put in force, so that what is kept halfway is no limit rather than a wrong one. */
+  const others = (id: string | null): Promise<boolean>[] =>
+    all().flatMap((p) => (p.isInForce && p.id !== id ? [records.put({ ...p, isInForce: false })] : []))
   return {
     all,
     inForce,
-    choose,
+    async choose(id) {
+      const chosen = all().find((p) => p.id === id && !p.isInForce)
+      await Promise.all([...others(id), ...(chosen === undefined ? [] : [records.put({ ...chosen, isInForce: true })])])
+    },
     async save(id, place) {
       const record: PlaceRecord = { id: id ?? crypto.randomUUID(), version: 1, isInForce: true, place }
-      const isKept = await kept.put(record)
-      await load()
-      await choose(record.id)
+      const out = others(record.id)
+      const isKept = await records.put(record)
+      await Promise.all(out)
       return isKept
     },
     async remove(id) {
-      await kept.remove(id)
-      await load()
+      await records.remove(id)
     },
   }
 }
