@@ -1,5 +1,6 @@
 import * as fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
+import { tailOf } from './dense-tail.ts'
 import { createGeneratedKernel } from './generated-kernel.ts'
 import { createIntegrator, createIntegratorFor } from './integrator.ts'
 import { plainArithmetic } from './invariants.ts'
@@ -8,6 +9,7 @@ import { createProductSystem, type ProductRate } from './product-system.ts'
 import { randomStream } from './random.ts'
 import { createRosenbrockKernel } from './rosenbrock-kernel.ts'
 import { type MethodName, methods } from './rosenbrock-tableau.ts'
+import { planFactors } from './sparse-plan.ts'
 import { e5, massAction, robertson, stiffTestSet } from './test-set.ts'
 
 const names = Object.keys(methods) as MethodName[]
@@ -92,6 +94,26 @@ describe.each(names)('%s in generated code is the table-driven kernel to the las
       }),
       { numRuns: 120, seed: 21 },
     )
+  })
+
+  it('a network so large that its tables end in a dense block, and its code does not', () => {
+    const size = 90
+    const system = createProductSystem(size, randomNetwork(7, size, 8))
+    expect(tailOf(planFactors(system.pattern))).toBeGreaterThan(24)
+    const { tables, code } = both(system, method)
+    const random = randomStream(7, 'state')
+    const request: RunRequest = {
+      fromS: 0,
+      toS: 0.5,
+      y0: Array.from({ length: size }, () => random.uniform()),
+      tolerances: { relative: 1e-5, absolute: 1e-10, nonNegative: 'none' },
+      mostSteps: 300,
+    }
+    const [a, b] = [createIntegratorFor(tables).run(request), createIntegratorFor(code).run(request)]
+    expect(a.statistics.steps).toBeGreaterThan(10)
+    expect(b.ending).toEqual(a.ending)
+    expect(b.statistics).toEqual(a.statistics)
+    same(b.end, a.end)
   })
 
   it('the published stiff set, its totals held', () => {

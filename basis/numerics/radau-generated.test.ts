@@ -1,11 +1,13 @@
 import * as fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
+import { tailOf } from './dense-tail.ts'
 import { createIntegratorFor } from './integrator.ts'
 import type { OdeSystem, RunRequest } from './ode.ts'
 import { createProductSystem, type ProductRate } from './product-system.ts'
 import { createGeneratedRadauKernel } from './radau-generated.ts'
 import { createRadauKernel, type RadauStages } from './radau-kernel.ts'
 import { randomStream } from './random.ts'
+import { planFactors } from './sparse-plan.ts'
 import { robertson, stiffTestSet } from './test-set.ts'
 
 /** Equal numbers, where 0 and −0 are equal and NaN is NaN. */
@@ -41,6 +43,20 @@ function randomNetwork(seed: number, size: number, decades: number): ProductRate
 }
 
 describe('radau in generated code is the table-driven kernel to the last bit', () => {
+  it('on a network so large that its tables end in dense blocks, and its code does not', () => {
+    const size = 90
+    const system = createProductSystem(size, randomNetwork(7, size, 8))
+    expect(tailOf(planFactors(system.pattern))).toBeGreaterThan(24)
+    const random = randomStream(7, 'state')
+    compare(system, {
+      fromS: 0,
+      toS: 0.5,
+      y0: Array.from({ length: size }, () => random.uniform()),
+      tolerances: { relative: 1e-6, absolute: 1e-10, nonNegative: 'none' },
+      mostSteps: 300,
+    })
+  })
+
   it.each([[[3]], [[5]], [[7]], [[3, 5, 7]]] as const)(
     'on random networks, with %s stages: endings, statistics, states, dense output',
     (stages) => {
