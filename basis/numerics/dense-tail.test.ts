@@ -195,6 +195,30 @@ describe('factors whose last unknowns are a dense block', () => {
     expect(lu.pivoted).toBe(false)
   })
 
+  it.each([0, 1, 2, 4, 6])('count a matrix as singular when a pivot has cancelled, with %i unknowns in the block', (tail) => {
+    const n = 6
+    const pattern = patternOf(
+      n,
+      Array.from({ length: n * n }, (_, p) => [Math.floor(p / n), p % n] as const),
+    )
+    const plan = planFactors(pattern)
+    // The identity, but for the last two places in the order of elimination: [[1, 1], [1, 1 + left]].
+    const minus = (left: number) => {
+      const values = Float64Array.from({ length: n * n }, (_, p) => (Math.floor(p / n) === p % n ? -1 : 0))
+      const [i, j] = plan.order.slice(-2)
+      values[i! * n + j!] = -1
+      values[j! * n + i!] = -1
+      values[j! * n + j!] = -1 - left
+      return values
+    }
+    const lu = createSparseLu(pattern, plan, tail)
+    const complex = createComplexLu(pattern, plan, tail)
+    expect(lu.decompose(0, minus(1e-13))).toBe(false)
+    expect(complex.decompose(0, 0, minus(1e-13))).toBe(false)
+    for (const good of [lu.decompose(0, minus(1e-11)), complex.decompose(0, 0, minus(1e-11))]) expect(good).toBe(true)
+    expect([lu.pivoted, complex.pivoted]).toEqual([false, false])
+  })
+
   it('are taken where fill gathers, and not where there is none', () => {
     const chain = patternOf(300, Array.from({ length: 299 }, (_, i) => [[i, i + 1] as const, [i + 1, i] as const]).flat())
     expect(tailOf(planFactors(chain))).toBe(0)
