@@ -6,6 +6,7 @@ import { mix } from '@beakertide/core/mixture'
 import { cautionsOfScene, type DayFacts, substancesOf } from './day.ts'
 import { short } from './fields.ts'
 import { type ReadInPart, readInPart } from './parse-demonstration.ts'
+import { writtenBottles } from './written-bottles.ts'
 
 /** Heads the cautions of a document with problems. */
 const NOT_COMPLETE =
@@ -45,12 +46,29 @@ function partOf(read: ReadInPart, facts: DayFacts): InPart {
   return { made: { portions, solutions }, strengths, written: read.written, poursRead: read.poursRead }
 }
 
+/** A document without anything in it, to which bottles are added that no reader of documents could find. */
+const EMPTY = 'bottles: {}'
+
+/** The parts that can be read; where the text itself is faulty, with every bottle that its lines name besides. */
+function readWhatThereIs(text: string, name: string, facts: DayFacts): ReadInPart | null {
+  const read = readInPart(text, name, { matter: facts.matter })
+  if (read?.isTextSound === true) return read
+  const there = read ?? readInPart(EMPTY, name, { matter: facts.matter })
+  if (there === null) return null
+  const isKnown = (substance: string): boolean => compoundNamed(substance, facts.matter) !== null
+  const ids = new Set(there.bottles.map((b) => b.id))
+  const lost = writtenBottles(text, isKnown).filter((b) => !there.bottles.some((r) => r.substance === b.substance))
+  // An id that is taken already would hide one of the two.
+  const named = lost.map((b) => (ids.has(b.id) ? { ...b, id: b.substance } : b))
+  return { ...there, bottles: [...there.bottles, ...named], poursRead: false }
+}
+
 /**
  * The cautions of whatever can be read of a document: all its bottles, the solutions that can be made up, the pours of these. `incomplete`
  * stands there as soon as a problem may hide a danger. Null where nothing can be told: no document, or no bottle that is known.
  */
 export function knownCautions(text: string, name: string, facts: DayFacts): Cautions | null {
-  const read = readInPart(text, name, { matter: facts.matter })
+  const read = readWhatThereIs(text, name, facts)
   if (read === null || read.bottles.length === 0) return null
   const part = partOf(read, facts)
   const substances = compoundsOf(read, facts)

@@ -165,11 +165,13 @@ export interface ReadInPart extends Pick<Demonstration, 'room' | 'bottles' | 'so
   readonly written: readonly WrittenSolution[]
   /** False where a pour could not be read. */
   readonly poursRead: boolean
+  /** False where the text itself is faulty, so that what follows a fault may be lost. */
+  readonly isTextSound: boolean
   readonly problems: readonly Problem[]
 }
 
 interface ReadDocument {
-  readonly part: Omit<ReadInPart, 'problems'>
+  readonly part: Omit<ReadInPart, 'problems' | 'isTextSound'>
   /** Null where title or reaction could not be read. */
   readonly whole: Demonstration | null
 }
@@ -256,7 +258,7 @@ export function readInPart(text: string, file: string, known: KnownFacts = {}): 
   if (tree === null) return null
   const notes: Notes = { problems: [...problems], warnings: [] }
   const read = readDocument(tree, known, notes, 'whatever its version')
-  return read && { ...read.part, problems: inReadingOrder(notes.problems) }
+  return read && { ...read.part, isTextSound: problems.length === 0, problems: inReadingOrder(notes.problems) }
 }
 
 /**
