@@ -56,9 +56,9 @@ export function replaced(text: string, at: Placed, value: YamlValue): Splice | n
     return dash === null ? null : insertAt(dash + 1, ` ${writeInline(value, where)}`)
   }
   const end = endOf(node, text)
-  if (typeof value === 'string' && isBlockText(node)) {
+  if (typeof value === 'string' && isBlockText(node) && !hasLostItsLines(text, node, value)) {
     const style = isScalar(node) && node.type === 'BLOCK_FOLDED' ? '>' : '|'
-    const header = /^[|>][-+0-9]*/.exec(text.slice(node.range[0]))?.[0] ?? style
+    const header = headerOf(text, node) ?? style
     // A plain header keeps its line break at the end, whether or not the new text has one.
     const whole = header === style && !value.endsWith('\n') ? `${value}\n` : value
     const indent = pair ? indentAt(text, pair.key.range![0]) + 2 : indentAt(text, node.range[0]) + 2
@@ -69,6 +69,15 @@ export function replaced(text: string, at: Placed, value: YamlValue): Splice | n
     return { from: node.range[0], to: end, text: writeQuoted(value, node.type === 'QUOTE_SINGLE' ? 'single' : 'double', where) }
   if (pair && !at.inFlow) return replacedInBlock(text, pair, node, end, value, at.level)
   return { from: node.range[0], to: end, text: writeInline(value, where) }
+}
+
+/** "|", ">-" and the like before a block of text. */
+const headerOf = (text: string, node: YamlNode): string | undefined => /^[|>][-+0-9]*/.exec(text.slice(node.range![0]))?.[0]
+
+/** Does the value have one line where lines stood that ended without a break? Then it is no block of text any more, as it was none before it got its lines. */
+function hasLostItsLines(text: string, node: YamlNode, value: string): boolean {
+  const stood = isScalar(node) && typeof node.value === 'string' ? node.value : ''
+  return headerOf(text, node) === '|-' && stood.includes('\n') && !value.includes('\n')
 }
 
 const spaces = (count: number): string => ' '.repeat(count)
