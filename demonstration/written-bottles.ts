@@ -2,11 +2,11 @@
  * Bottles in a text that cannot be read as YAML (a tab, a quote or bracket too few), line by line and by nothing but their names: a slip of the pen must not
  * take the cautions on what stands on the bench away.
  */
+import { treeLimits } from '@beakertide/basis/text'
 import type { Bottle } from '@beakertide/core/makeup'
 
 /** Far more than anybody has on one bench; a longer list is no list of bottles. */
 const MOST_BOTTLES = 200
-const MOST_CHARACTERS = 400_000
 const LONGEST_NAME = 80
 /** Of a longer line only so much is looked at, so that no text is slow to look through. */
 const LONGEST_LINE = 400
@@ -27,7 +27,7 @@ export function writtenBottles(text: string, isKnown: (name: string) => boolean)
   const found = new Map<string, Bottle>()
   let isInBottles = false
   let lastKey = ''
-  for (const whole of text.slice(0, MOST_CHARACTERS).split('\n')) {
+  for (const whole of text.slice(0, treeLimits.mostCharacters).split('\n')) {
     const line = whole.slice(0, LONGEST_LINE)
     if (/^[ \t]*#/.test(line) || found.size >= MOST_BOTTLES) continue
     const part = PART.exec(line)

@@ -18,11 +18,14 @@ const oklabFromRoots: Matrix = [
 const xyzFromCones = inverse(conesFromXyz)
 const rootsFromOklab = inverse(oklabFromRoots)
 
+/** Cube root of one cone's response. */
+const coneRoot = (cone: 0 | 1 | 2, xyz: Xyz): number => Math.cbrt(along(conesFromXyz[cone], xyz[0], xyz[1], xyz[2]))
+
 /** Oklab lightness 0..1, a, b of tristimulus values. */
 export function oklabFromXyz(xyz: Xyz): Triple {
-  const l = Math.cbrt(along(conesFromXyz[0], xyz[0], xyz[1], xyz[2]))
-  const m = Math.cbrt(along(conesFromXyz[1], xyz[0], xyz[1], xyz[2]))
-  const s = Math.cbrt(along(conesFromXyz[2], xyz[0], xyz[1], xyz[2]))
+  const l = coneRoot(0, xyz)
+  const m = coneRoot(1, xyz)
+  const s = coneRoot(2, xyz)
   return [along(oklabFromRoots[0], l, m, s), along(oklabFromRoots[1], l, m, s), along(oklabFromRoots[2], l, m, s)]
 }
 
@@ -60,9 +63,9 @@ export function createGamutMap(rgbFromXyz: Matrix): (xyz: Xyz) => Xyz {
     return isShown(along(r, l, m, s)) && isShown(along(g, l, m, s)) && isShown(along(b, l, m, s))
   }
   return (xyz) => {
-    const l = Math.cbrt(along(conesFromXyz[0], xyz[0], xyz[1], xyz[2]))
-    const m = Math.cbrt(along(conesFromXyz[1], xyz[0], xyz[1], xyz[2]))
-    const s = Math.cbrt(along(conesFromXyz[2], xyz[0], xyz[1], xyz[2]))
+    const l = coneRoot(0, xyz)
+    const m = coneRoot(1, xyz)
+    const s = coneRoot(2, xyz)
     if (isShownFrom(l, m, s)) return xyz
     const off = along(oklabFromRoots[0], l, m, s) - 0.5
     const reach = 0.5 + Math.abs(off) + TRADE * Math.hypot(along(oklabFromRoots[1], l, m, s), along(oklabFromRoots[2], l, m, s))

@@ -1,7 +1,7 @@
-/** Numeric factors of (re + i im)·I − A with the pivots of a plan: entry by entry, and with the last unknowns in a dense block. */
+/** Numeric factors of (re + i im)·I − A with the pivots of a plan: sparse, entry by entry, down to a dense block of the last unknowns. */
 import type { DenseTail } from './dense-tail.ts'
 import { LARGEST_MULTIPLIER, LEAST_PIVOT_LEFT, type SparsePlan } from './sparse-plan.ts'
-import { sparsePart, WORK } from './tailed-factors.ts'
+import { sparsePart, WORK } from './fixed-factors.ts'
 import { CANCELLED } from './wasm-tail.ts'
 
 /** As FixedFactors, for a complex shift. */
@@ -15,86 +15,8 @@ export interface ComplexFactors {
 const MOST_GROWTH = LARGEST_MULTIPLIER ** 2
 const LEAST_LEFT = LEAST_PIVOT_LEFT ** 2
 
-export function createPlainComplexFactors(plan: SparsePlan): ComplexFactors {
-  const { order, rowStart, diagonal, column, place, scatter, target } = plan
-  const n = order.length
-  const given = scatter.length
-  /** L without its unit diagonal, U with reciprocal pivots; real and imaginary part side by side. */
-  const lu = new Float64Array(2 * rowStart[n]!)
-
-  return {
-    decompose(re, im, values) {
-      lu.fill(0)
-      for (let s = 0; s < given; s++) lu[2 * scatter[s]!] = -values[s]!
-      let t = 0
-      let largest = 0
-      for (let p = 0; p < n; p++) {
-        const d = 2 * diagonal[p]!
-        const beforeRe = lu[d]! + re
-        lu[d] = beforeRe
-        lu[d + 1] = im
-        for (let e = 2 * rowStart[p]!; e < d; e += 2) {
-          const k = place[e >> 1]!
-          const dk = 2 * diagonal[k]!
-          const a = lu[e]! * lu[dk]! - lu[e + 1]! * lu[dk + 1]!
-          const b = lu[e]! * lu[dk + 1]! + lu[e + 1]! * lu[dk]!
-          lu[e] = a
-          lu[e + 1] = b
-          const size = a * a + b * b
-          if (size > largest) largest = size
-          const end = 2 * rowStart[k + 1]!
-          for (let q = dk + 2; q < end; q += 2) {
-            const at = 2 * target[t++]!
-            lu[at] = lu[at]! - (a * lu[q]! - b * lu[q + 1]!)
-            lu[at + 1] = lu[at + 1]! - (a * lu[q + 1]! + b * lu[q]!)
-          }
-        }
-        const pivot = lu[d]
-        const pivotIm = lu[d + 1]!
-        const square = pivot * pivot + pivotIm * pivotIm
-        if (square < LEAST_LEFT * (beforeRe * beforeRe + im * im)) return false
-        const reciprocal = 1 / square
-        // Infinite for a zero pivot, zero for an infinite one, NaN for a spoilt one.
-        if (reciprocal === 0 || !Number.isFinite(reciprocal)) return false
-        lu[d] = pivot * reciprocal
-        lu[d + 1] = -pivotIm * reciprocal
-      }
-      return largest <= MOST_GROWTH
-    },
-    solve(real, imaginary) {
-      for (let p = 1; p < n; p++) {
-        const end = diagonal[p]!
-        const row = order[p]!
-        let a = real[row]!
-        let b = imaginary[row]!
-        for (let e = rowStart[p]!; e < end; e++) {
-          const from = column[e]!
-          a -= lu[2 * e]! * real[from]! - lu[2 * e + 1]! * imaginary[from]!
-          b -= lu[2 * e]! * imaginary[from]! + lu[2 * e + 1]! * real[from]!
-        }
-        real[row] = a
-        imaginary[row] = b
-      }
-      for (let p = n - 1; p >= 0; p--) {
-        const d = diagonal[p]!
-        const row = order[p]!
-        let a = real[row]!
-        let b = imaginary[row]!
-        // The unknown found last comes last, so that the sum does not wait for it.
-        for (let e = rowStart[p + 1]! - 1; e > d; e--) {
-          const from = column[e]!
-          a -= lu[2 * e]! * real[from]! - lu[2 * e + 1]! * imaginary[from]!
-          b -= lu[2 * e]! * imaginary[from]! + lu[2 * e + 1]! * real[from]!
-        }
-        real[row] = a * lu[2 * d]! - b * lu[2 * d + 1]!
-        imaginary[row] = a * lu[2 * d + 1]! + b * lu[2 * d]!
-      }
-    },
-  }
-}
-
-/** As createPlainComplexFactors, with the same results to the last bit (but for the sign of zero). */
-export function createTailedComplexFactors(plan: SparsePlan, tail: DenseTail): ComplexFactors {
+/** As createFixedFactors. */
+export function createComplexFactors(plan: SparsePlan, tail: DenseTail): ComplexFactors {
   const { order, rowStart, diagonal, column } = plan
   const { split, work, workStart, target, outside, outsideAt, inside, insideAt } = sparsePart(plan, tail)
   const { size, stride, before } = tail
@@ -102,12 +24,12 @@ export function createTailedComplexFactors(plan: SparsePlan, tail: DenseTail): C
   const [rightRe, rightIm] = [tail.right[0]!, tail.right[1]!]
   const n = order.length
   const first = n - size
-  /** As in createPlainComplexFactors; what belongs to the block is not used. */
+  /** L without its unit diagonal, U with reciprocal pivots; real and imaginary part side by side. What belongs to the block is not used. */
   const lu = new Float64Array(2 * rowStart[n]!)
   /** In an array, because a captured number would be boxed at every change. */
   const largest = new Float64Array(1)
 
-  /** See createTailedFactors. */
+  /** See createFixedFactors. */
   function takeOff(p: number, from: number): number {
     let t = from
     const end = workStart[p + 1]!

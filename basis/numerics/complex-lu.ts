@@ -1,4 +1,4 @@
-import { type ComplexFactors, createPlainComplexFactors, createTailedComplexFactors } from './complex-factors.ts'
+import { createComplexFactors } from './complex-factors.ts'
 import { createDenseLu, type DenseLu } from './dense-lu.ts'
 import { createDenseTail, tailOf } from './dense-tail.ts'
 import type { SparsePattern } from './ode.ts'
@@ -18,7 +18,7 @@ export interface ComplexLu {
 /** createSparseLu for a complex shift, with the same plan: order, guards, dense block, and the dense repetition in real numbers of twice the size (below 750 unknowns). */
 export function createComplexLu(pattern: SparsePattern, plan: SparsePlan = planFactors(pattern), tail: number = tailOf(plan)): ComplexLu {
   const n = pattern.size
-  const factors: ComplexFactors = tail > 0 ? createTailedComplexFactors(plan, createDenseTail(tail, 2)) : createPlainComplexFactors(plan)
+  const factors = createComplexFactors(plan, createDenseTail(tail, 2))
   let fallback: DenseLu | null = null
   let twice = new Float64Array(0)
   let pivoted = false

@@ -1,12 +1,11 @@
 import * as fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
-import { createPlainComplexFactors, createTailedComplexFactors } from './complex-factors.ts'
+import { createComplexFactors } from './complex-factors.ts'
 import { createComplexLu } from './complex-lu.ts'
 import { createGeneratedTail, createPlainTail, type DenseTail, tailOf } from './dense-tail.ts'
-import { createPlainFactors } from './fixed-factors.ts'
+import { createFixedFactors } from './fixed-factors.ts'
 import { createSparseLu, entryOf, patternOf } from './sparse-lu.ts'
 import { planFactors } from './sparse-plan.ts'
-import { createTailedFactors } from './tailed-factors.ts'
 import { CANCELLED, type Parts } from './wasm-tail.ts'
 
 /** Zeros of both signs are one. */
@@ -128,12 +127,12 @@ describe('factors whose last unknowns are a dense block', () => {
           values[entryOf(pattern, j, j)]! -= 10 ** exponents[e]!
         }
         const plan = planFactors(pattern)
-        const wanted = createPlainFactors(plan)
+        const wanted = createFixedFactors(plan, createPlainTail(0, 1))
         expect(wanted.decompose(shift, values)).toBe(true)
         const x = Float64Array.from(right)
         wanted.solve(x)
         for (const made of bothOf(tail, 1)) {
-          const factors = createTailedFactors(plan, made)
+          const factors = createFixedFactors(plan, made)
           // Twice: nothing of the first decomposition may be left in the second.
           factors.decompose(3 * shift, values)
           expect(factors.decompose(shift, values)).toBe(true)
@@ -141,12 +140,12 @@ describe('factors whose last unknowns are a dense block', () => {
           factors.solve(b)
           expect(plain(b)).toEqual(plain(x))
         }
-        const wantedToo = createPlainComplexFactors(plan)
+        const wantedToo = createComplexFactors(plan, createPlainTail(0, 2))
         expect(wantedToo.decompose(shift, 0.7 * shift, values)).toBe(true)
         const [re, im] = [Float64Array.from(right), Float64Array.from(right).reverse()]
         wantedToo.solve(re, im)
         for (const made of bothOf(tail, 2)) {
-          const factors = createTailedComplexFactors(plan, made)
+          const factors = createComplexFactors(plan, made)
           factors.decompose(3 * shift, shift, values)
           expect(factors.decompose(shift, 0.7 * shift, values)).toBe(true)
           const [a, b] = [Float64Array.from(right), Float64Array.from(right).reverse()]

@@ -196,5 +196,6 @@ export function createGeneratedTail(size: number, parts: Parts): DenseTail | nul
   }
 }
 
-/** A block for the last `size` unknowns. */
-export const createDenseTail = (size: number, parts: Parts): DenseTail => createGeneratedTail(size, parts) ?? createPlainTail(size, parts)
+/** A block for the last `size` unknowns; with none of them it does nothing. */
+export const createDenseTail = (size: number, parts: Parts): DenseTail =>
+  (size > 0 ? createGeneratedTail(size, parts) : null) ?? createPlainTail(size, parts)

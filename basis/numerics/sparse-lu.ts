@@ -1,10 +1,9 @@
 import { invariant } from '../problems/index.ts'
 import { createDenseLu, type DenseLu } from './dense-lu.ts'
 import { createDenseTail, tailOf } from './dense-tail.ts'
-import { createPlainFactors, type FixedFactors } from './fixed-factors.ts'
+import { createFixedFactors } from './fixed-factors.ts'
 import type { SparsePattern } from './ode.ts'
 import { LEAST_PIVOT_LEFT, planFactors, type SparsePlan } from './sparse-plan.ts'
-import { createTailedFactors } from './tailed-factors.ts'
 
 /** Above this size there is no dense fallback (its matrix would take more than 18 MB); the matrix counts as singular. */
 export const LARGEST_DENSE = 1500
@@ -38,7 +37,7 @@ export interface SparseLu {
  */
 export function createSparseLu(pattern: SparsePattern, plan: SparsePlan = planFactors(pattern), tail: number = tailOf(plan)): SparseLu {
   const n = pattern.size
-  const factors: FixedFactors = tail > 0 ? createTailedFactors(plan, createDenseTail(tail, 1)) : createPlainFactors(plan)
+  const factors = createFixedFactors(plan, createDenseTail(tail, 1))
   let fallback: DenseLu | null = null
   let pivoted = false
 

@@ -9,6 +9,7 @@ export const LARGEST_MULTIPLIER = 1e8
  * kinetics that is h k > 1e12: a cycle of first-order rate k so fast that shift·I is lost in it. Exchanging rows does not help.
  */
 export const LEAST_PIVOT_LEFT = 1e-12
+
 /**
  * Diagonal pivots in the order that makes the least fill, chosen greedily by the Markowitz count (r−1)(c−1) of the
  * remaining pattern, lowest number first among equals (H. M. Markowitz 1957, Management Science 3, 255–269).
